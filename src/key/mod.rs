@@ -1,0 +1,18 @@
+//! A key as meaning: characters, statements, couplets, taxa, and the graph of couplets.
+//!
+//! Built from a syntax tree by [`Key::read`]; never fails, and says what could not be read. Knows
+//! nothing of specimens, of a terminal or of files.
+
+pub mod character;
+pub mod couplet;
+pub mod heading;
+pub mod model;
+pub mod statement;
+pub mod taxon;
+
+pub use character::{Character, CharacterId, Condition, ConditionId, Kind, State, StateId};
+pub use couplet::{Couplet, CoupletId, Lead, LeadId, Outcome, Subkey, SubkeyId};
+pub use heading::Heading;
+pub use model::{Key, Share};
+pub use statement::{Part, StateSet, Statement, Value};
+pub use taxon::{Taxon, TaxonId, Term};

@@ -1,0 +1,9 @@
+//! Reads plant identification keys written as plain text, proves them sound, and names plants
+//! with them.
+//!
+//! The rooms, in the order in which data flows; each uses only what stands above it:
+//! [`text`] a key as text, [`key`] a key as meaning.
+
+pub mod text;
+
+pub mod key;

@@ -1,0 +1,13 @@
+//! A key as text: places, the syntax tree and its parser, flora notation, the tidy writer.
+//!
+//! Knows nothing of what a statement means, of graphs, or of a terminal.
+
+pub mod amount;
+pub mod finding;
+pub mod frequency;
+pub mod language;
+pub mod parse;
+pub mod source;
+pub mod span;
+pub mod tree;
+pub mod words;
