@@ -6,7 +6,9 @@
 pub mod character;
 pub mod couplet;
 pub mod heading;
+pub mod lexicon;
 pub mod model;
+pub mod read;
 pub mod statement;
 pub mod taxon;
 

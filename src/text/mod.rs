@@ -6,6 +6,8 @@ pub mod amount;
 pub mod finding;
 pub mod frequency;
 pub mod language;
+pub mod months;
+pub mod notation;
 pub mod parse;
 pub mod source;
 pub mod span;

@@ -1,1 +1,34 @@
-//! x
+//! The parser: a source becomes a tree and a list of everything that is wrong with its form.
+//!
+//! Parsing never fails. What a line means follows from its section; the words of sections come
+//! from the language that the heading names.
+
+mod build;
+mod lead;
+mod lines;
+mod page;
+
+use super::finding::{Finding, settle};
+use super::source::Source;
+use super::tree::Tree;
+
+pub use build::{ACCOUNT_WORDS, CHARACTER_WORDS, HEADING_WORDS, LEAD_WORDS, TERM_WORDS, words_of};
+pub use lead::{label_of, letters_of_label};
+pub use lines::bare_parse;
+pub use page::is_unseen;
+
+/// A tree and what was found while it was built, in the order of the text.
+#[derive(Clone, Debug)]
+pub struct Parsed {
+    pub tree: Tree,
+    pub findings: Vec<Finding>,
+}
+
+/// Parses one key file.
+pub fn parse(source: Source) -> Parsed {
+    let lines = lines::lines(source.text());
+    let mut findings = page::look(&source, &lines);
+    let tree = build::Builder::new(&source, &mut findings).build(lines);
+    settle(&mut findings);
+    Parsed { tree, findings }
+}

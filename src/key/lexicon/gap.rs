@@ -1,0 +1,259 @@
+//! What fills a gap: states with or, to, not and words of frequency; numbers by flora notation.
+
+use super::Lexicon;
+use super::forms::Filling;
+use super::tokens::{Token, Word};
+use crate::key::statement::{Choice, StateSet, Value};
+use crate::text::amount::{Amount, Unit};
+use crate::text::frequency::Frequency;
+use crate::text::notation;
+use crate::text::span::Span;
+
+/// A way to fill a gap: how many words it takes and what they mean. Spans are bytes of the text
+/// read, not yet places in a source.
+#[derive(Clone, Debug)]
+pub(crate) struct Filled {
+    pub words: usize,
+    pub value: Value,
+    /// What stands after `×`, where two dimensions are written.
+    pub second: Option<Amount>,
+    /// A number that lacks a unit where one is needed.
+    pub unit_missing: bool,
+}
+
+/// A number as read, before any character asks for it. Read once for each place in a text.
+#[derive(Clone, Debug)]
+pub(crate) struct Number {
+    pub words: usize,
+    pub amount: Amount,
+    pub unit: Option<Unit>,
+    pub second: Option<(Amount, Option<Unit>)>,
+}
+
+impl Lexicon {
+    /// Every way in which `tokens` begin with a value of `filling`, longest first.
+    pub(super) fn fill(&self, text: &str, tokens: &[Token], filling: &Filling) -> Vec<Filled> {
+        match filling {
+            Filling::States { ordered, count, words } => {
+                self.states(tokens, *ordered, *count, words)
+            }
+            Filling::Measure(unit) => self.measure(text, tokens, *unit).into_iter().collect(),
+            Filling::Count { many } => {
+                self.count(text, tokens, many.as_ref()).into_iter().collect()
+            }
+            Filling::Ratio { dimension, many } => {
+                self.ratio(text, tokens, dimension, many.as_ref()).into_iter().collect()
+            }
+        }
+    }
+
+    fn states(
+        &self,
+        tokens: &[Token],
+        ordered: bool,
+        count: usize,
+        words: &super::forms::StateWords,
+    ) -> Vec<Filled> {
+        let mut out: Vec<Filled> = Vec::new();
+        let mut choices: Vec<Choice> = Vec::new();
+        let mut taken: Vec<StateSet> = Vec::new();
+        let mut listed: Vec<usize> = Vec::new();
+        let mut frequency = Frequency::Stated;
+        let mut at = 0;
+        let mut joined = Joint::First;
+        loop {
+            let begin = at;
+            if let Some((n, f)) = self.phrases.frequency(&tokens[at..]) {
+                frequency = f;
+                at += n;
+            } else if joined == Joint::Comma {
+                frequency = Frequency::Stated;
+            }
+            let not = self.phrases.not.met(&tokens[at..]);
+            at += not;
+            // The longest declared words first.
+            let found = words.matches(tokens[at..].iter().map(|t| t.word));
+            let Some(&(n, set, named)) = found.first() else { break };
+            // A bare comma between two states means both at once; only frequency, "not" or a
+            // later "or" makes alternatives of it.
+            let bare = joined == Joint::Comma && begin == at && not == 0;
+            let span = Span { start: tokens[begin].start, end: tokens[at + n - 1].end };
+            at += n;
+            if not > 0 {
+                taken.push(set.clone());
+            } else {
+                let choice = Choice { accepts: set.clone(), named, frequency, span };
+                match (joined, choices.last_mut()) {
+                    (Joint::To, Some(last)) if ordered => {
+                        if let Some(between) = between(last, &choice) {
+                            *last = between;
+                        } else {
+                            choices.push(choice);
+                        }
+                    }
+                    _ => choices.push(choice),
+                }
+                if bare {
+                    listed.push(at);
+                }
+            }
+            // Where a comma list is still open, it is no value until its "or" comes.
+            let open = !listed.is_empty() && joined != Joint::Or;
+            if joined == Joint::Or {
+                listed.clear();
+            }
+            if !open {
+                out.push(Filled {
+                    words: at,
+                    value: Value::States(settled(&choices, &taken, count)),
+                    second: None,
+                    unit_missing: false,
+                });
+            }
+            let rest = &tokens[at..];
+            let comma = usize::from(rest.first().is_some_and(|t| t.word == Word::COMMA));
+            let or = self.phrases.or.met(&rest[comma..]);
+            let to = self.phrases.to.met(rest);
+            joined = if or > 0 {
+                at += comma + or;
+                Joint::Or
+            } else if to > 0 {
+                at += to;
+                Joint::To
+            } else if comma > 0 {
+                at += 1;
+                Joint::Comma
+            } else {
+                break;
+            };
+        }
+        out.reverse();
+        out.retain(|f| !matches!(&f.value, Value::States(c) if c.is_empty()));
+        out
+    }
+
+    fn number(&self, text: &str, tokens: &[Token]) -> Option<Number> {
+        let first = tokens.first()?;
+        let reading = notation::read(&text[first.start as usize..], self.language)?;
+        let words = words_within(tokens, first.start as usize + reading.len)?;
+        Some(Number { words, amount: reading.amount, unit: reading.unit, second: reading.second })
+    }
+
+    fn measure(&self, text: &str, tokens: &[Token], unit: Unit) -> Option<Filled> {
+        let number = self.number(text, tokens)?;
+        let convert = |amount: Amount, from: Option<Unit>| -> Option<Amount> {
+            match from {
+                Some(from) => amount.scaled(from.factor(unit)?),
+                None => Some(amount),
+            }
+        };
+        let unit_missing = number.unit.is_none();
+        let amount = convert(number.amount, number.unit)?;
+        let second = match number.second {
+            Some((amount, from)) => Some(convert(amount, from.or(number.unit))?),
+            None => None,
+        };
+        Some(Filled { words: number.words, value: Value::Number(amount), second, unit_missing })
+    }
+
+    fn count(&self, text: &str, tokens: &[Token], many: Option<&Amount>) -> Option<Filled> {
+        let plain = |words, amount| Filled {
+            words,
+            value: Value::Number(amount),
+            second: None,
+            unit_missing: false,
+        };
+        if let Some(many) = many {
+            let n = self.phrases.many.met(tokens);
+            if n > 0 {
+                return Some(plain(n, many.clone()));
+            }
+        }
+        let number = self.number(text, tokens)?;
+        if number.unit.is_some_and(|u| u != Unit::Count) || number.second.is_some() {
+            return None;
+        }
+        Some(plain(number.words, number.amount))
+    }
+
+    fn ratio(
+        &self,
+        text: &str,
+        tokens: &[Token],
+        dimension: &str,
+        many: Option<&Amount>,
+    ) -> Option<Filled> {
+        let first = tokens.first()?;
+        let start = first.start as usize;
+        let reading = match notation::read_ratio(&text[start..], dimension, self.language) {
+            Some(r) => r,
+            None => return self.count(text, tokens, many),
+        };
+        let words = words_within(tokens, start + reading.len)?;
+        Some(Filled {
+            words,
+            value: Value::Number(reading.amount),
+            second: None,
+            unit_missing: false,
+        })
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Joint {
+    First,
+    Or,
+    To,
+    Comma,
+}
+
+/// How many whole words end at byte `end`; `None` where it falls within a word.
+fn words_within(tokens: &[Token], end: usize) -> Option<usize> {
+    let n = tokens.partition_point(|t| (t.start as usize) < end);
+    // A full stop after an abbreviated unit belongs to the word and not to the number.
+    let last = tokens[..n].last()?;
+    (last.end as usize <= end + 1).then_some(n)
+}
+
+/// `a to c` among ordered states: everything from the first to the last.
+fn between(a: &Choice, b: &Choice) -> Option<Choice> {
+    let low = a.accepts.iter().min()?.min(b.accepts.iter().min()?);
+    let high = a.accepts.iter().max()?.max(b.accepts.iter().max()?);
+    let states = (low.0..=high.0).map(crate::key::character::StateId);
+    Some(Choice {
+        accepts: StateSet::of(states),
+        named: None,
+        frequency: a.frequency.min(b.frequency),
+        span: a.span.to(b.span),
+    })
+}
+
+/// The choices less what `not` takes away; only `not`: every other state.
+fn settled(choices: &[Choice], taken: &[StateSet], count: usize) -> Vec<Choice> {
+    if taken.is_empty() {
+        return choices.to_vec();
+    }
+    let mut gone = StateSet::default();
+    taken.iter().for_each(|t| gone.extend(t));
+    if choices.is_empty() {
+        let mut rest = StateSet::first(count);
+        rest.remove(&gone);
+        let span = Span::default();
+        return if rest.is_empty() {
+            Vec::new()
+        } else {
+            vec![Choice { accepts: rest, named: None, frequency: Frequency::Stated, span }]
+        };
+    }
+    choices
+        .iter()
+        .filter_map(|c| {
+            let mut c = c.clone();
+            c.accepts.remove(&gone);
+            if c.named.is_some_and(|n| gone.contains(n)) {
+                c.named = None;
+            }
+            (!c.accepts.is_empty()).then_some(c)
+        })
+        .collect()
+}

@@ -1,0 +1,131 @@
+//! The statements of leads and accounts: read part by part, and what is odd about them reported.
+
+use super::{Reader, character_named};
+use crate::key::character::Character;
+use crate::key::lexicon::{Lexicon, Read, split};
+use crate::key::statement::{Extent, Part, Statement, Value};
+use crate::text::amount;
+use crate::text::finding::Finding;
+use crate::text::words::Words;
+
+impl Reader<'_> {
+    /// Reads all parts of a text.
+    pub(super) fn parts(
+        &mut self,
+        words: &Words,
+        characters: &[Character],
+        lexicon: &Lexicon,
+    ) -> Vec<Part> {
+        let text = words.text(self.text);
+        let mut out = Vec::new();
+        for range in split(&text, lexicon.language) {
+            let read = lexicon.read(&text, range, words);
+            self.tell(&text, range, words, &read, characters, lexicon);
+            match read.part.extent() {
+                Extent::Whole => self.share.whole += 1,
+                Extent::ToAPoint => self.share.to_a_point += 1,
+                Extent::Prose => self.share.prose += 1,
+            }
+            out.push(read.part);
+        }
+        out
+    }
+
+    fn tell(
+        &mut self,
+        text: &str,
+        range: (usize, usize),
+        words: &Words,
+        read: &Read,
+        characters: &[Character],
+        lexicon: &Lexicon,
+    ) {
+        if let Some(a) = &read.ambiguity {
+            let (one, two) = a.characters;
+            self.out.push(
+                Finding::error(
+                    "ambiguous-statement",
+                    a.span,
+                    format!(
+                        "this can be read as `{}` and as `{}`",
+                        character_named(characters, one),
+                        character_named(characters, two)
+                    ),
+                )
+                .why("Nothing is guessed: it was read as neither.")
+                .remedy("Write the sentence out in full, as it is declared.")
+                .related(characters[one.0 as usize].sentence_span, "one sentence")
+                .related(characters[two.0 as usize].sentence_span, "the other"),
+            );
+        }
+        for (character, span) in &read.units_missing {
+            let c = &characters[character.0 as usize];
+            let unit = c.unit().map_or("", amount::Unit::sign);
+            self.out.push(
+                Finding::warning(
+                    "unit-missing",
+                    *span,
+                    format!("a measure of `{}` without a unit", c.name),
+                )
+                .why("Nothing is guessed: it was not read.")
+                .remedy(format!("Write the unit after the figure, such as `{unit}`.")),
+            );
+        }
+        for (character, span) in &read.at_once {
+            self.out.push(
+                Finding::note(
+                    "two-states-at-once",
+                    *span,
+                    format!("two states of `{}` at once", character_named(characters, *character)),
+                )
+                .why("A bare comma means that both hold; alternatives take `or`, `to` or a word of frequency.")
+                .remedy("Write `or` between them; if both hold at once, they are two characters."),
+            );
+        }
+        if read.part.statements.is_empty()
+            && read.ambiguity.is_none()
+            && read.units_missing.is_empty()
+            && !characters.is_empty()
+            && let Some(near) = lexicon.nearby(text, range, words)
+        {
+            let what = match near.character {
+                Some(c) => format!(
+                    "`{}` is no state of `{}`",
+                    near.written,
+                    character_named(characters, c)
+                ),
+                None => format!("no sentence begins with `{}`", near.written),
+            };
+            self.out.push(
+                Finding::warning(
+                    "near-word",
+                    near.span,
+                    format!("{what}; did you mean `{}`?", near.meant),
+                )
+                .why(
+                    "The statement was not read: it is shown as prose and nothing reasons with it.",
+                )
+                .remedy(format!("Write `{}`; or declare the word, if it is meant.", near.meant))
+                .mend(near.span, near.meant),
+            );
+        }
+        for statement in &read.part.statements {
+            self.low_above_high(statement);
+        }
+    }
+
+    fn low_above_high(&mut self, statement: &Statement) {
+        let Value::Number(amount) = &statement.value else { return };
+        let wrong = amount
+            .extents
+            .iter()
+            .any(|e| e.usual.is_void() || e.extreme.is_void() || !e.extreme.covers(&e.usual));
+        if wrong {
+            self.out.push(
+                Finding::error("low-above-high", statement.span, "these limits are out of order")
+                    .why("Limits rise from the lowest extreme to the highest: (2-)3-5(-7).")
+                    .remedy("Look at the figures again: a digit slipped, or a unit."),
+            );
+        }
+    }
+}

@@ -1,0 +1,547 @@
+//! Lines become a tree: sections, entries, and what is indented under each.
+
+use super::lead::Draft;
+use super::lines::{Line, Rest, trim};
+use crate::text::finding::Finding;
+use crate::text::language::{Language, fold};
+use crate::text::source::Source;
+use crate::text::span::Span;
+use crate::text::tree::{Below, Body, Entry, Note, Section, SectionKind, Tree, Trivia};
+use crate::text::words::Words;
+
+/// Words that begin a property line, by where they may stand.
+pub const HEADING_WORDS: [&str; 13] = [
+    "place",
+    "issue",
+    "by",
+    "described",
+    "language",
+    "uses",
+    "season",
+    "source",
+    "licence",
+    "profile",
+    "caution",
+    "remark",
+    "intended",
+];
+pub const CHARACTER_WORDS: [&str; 14] = [
+    "states", "steps", "measure", "compare", "part", "tool", "ease", "ask", "means", "includes",
+    "also", "applies", "many", "picture",
+];
+pub const LEAD_WORDS: [&str; 3] = ["intended", "picture", "remark"];
+pub const ACCOUNT_WORDS: [&str; 11] = [
+    "family", "called", "synonym", "under", "found", "flowers", "fruits", "caution", "remark",
+    "picture", "intended",
+];
+pub const TERM_WORDS: [&str; 3] = ["also", "picture", "remark"];
+
+/// The words that may begin a property line in a section (`None`: under the title).
+pub fn words_of(kind: Option<SectionKind>) -> &'static [&'static str] {
+    match kind {
+        None => &HEADING_WORDS,
+        Some(SectionKind::Conditions) => &["remark"],
+        Some(SectionKind::Characters) => &CHARACTER_WORDS,
+        Some(SectionKind::Key) => &LEAD_WORDS,
+        Some(SectionKind::Taxa) => &ACCOUNT_WORDS,
+        Some(SectionKind::Glossary) => &TERM_WORDS,
+    }
+}
+
+pub(super) struct Builder<'a> {
+    text: &'a str,
+    out: &'a mut Vec<Finding>,
+    language: &'static Language,
+    tree: Tree,
+    pending: Trivia,
+    /// The lead whose lines are coming in, with what stands before it and under it.
+    lead: Option<(Draft, Trivia, Vec<Below>)>,
+    entry: Option<Entry>,
+    /// The indentation of the property line that deeper lines go on, in bytes.
+    note_indent: Option<usize>,
+    /// Whether a title was met, or a section without one.
+    begun: bool,
+}
+
+impl<'a> Builder<'a> {
+    pub fn new(source: &'a Source, out: &'a mut Vec<Finding>) -> Self {
+        Builder {
+            text: source.text(),
+            out,
+            language: Language::english(),
+            tree: Tree {
+                source: source.clone(),
+                before: Vec::new(),
+                title: Words::default(),
+                heading: Vec::new(),
+                sections: Vec::new(),
+                after: Vec::new(),
+                trailing: Vec::new(),
+            },
+            pending: Vec::new(),
+            lead: None,
+            entry: None,
+            note_indent: None,
+            begun: false,
+        }
+    }
+
+    pub fn build(mut self, lines: Vec<Line>) -> Tree {
+        for line in lines {
+            match line {
+                Line::Blank(at) => self.pending.push(at),
+                Line::Comment(hash) => self.pending.push(hash),
+                Line::Lead { label, back, rest } => {
+                    self.tail(&rest);
+                    self.lead_line(label, back, rest);
+                }
+                Line::Indented { indent, word, rest } => {
+                    self.tail(&rest);
+                    self.indented(indent, word, rest);
+                }
+                Line::Margin(rest) => {
+                    self.tail(&rest);
+                    self.margin(rest);
+                }
+            }
+        }
+        self.close();
+        self.tree.after = std::mem::take(&mut self.pending);
+        if self.tree.title.is_empty() {
+            self.out.push(
+                Finding::warning("title-missing", Span::at(0), "the file has no title")
+                    .why("The first line says what the key covers; readers choose a key by it.")
+                    .remedy(
+                        "Write a line such as `Key to weeds of the barley terraces` at the top.",
+                    ),
+            );
+        }
+        self.tree
+    }
+
+    fn tail(&mut self, rest: &Rest) {
+        self.tree.trailing.extend(rest.tail);
+    }
+
+    fn kind(&self) -> Option<SectionKind> {
+        self.tree.sections.last().map(|s| s.kind)
+    }
+
+    /// Ends the open entry and puts it into its section.
+    fn close(&mut self) {
+        self.note_indent = None;
+        let mut done = Vec::new();
+        if let Some((draft, before, below)) = self.lead.take() {
+            let leads = draft.finish(self.text, self.language, self.out);
+            let last = leads.len().saturating_sub(1);
+            let (mut before, mut below) = (before, below);
+            for (i, lead) in leads.into_iter().enumerate() {
+                let below = if i == last { std::mem::take(&mut below) } else { Vec::new() };
+                done.push(Entry {
+                    before: std::mem::take(&mut before),
+                    body: Body::Lead(lead),
+                    below,
+                });
+            }
+        }
+        done.extend(self.entry.take());
+        if let Some(section) = self.tree.sections.last_mut() {
+            section.entries.extend(done);
+        }
+    }
+
+    fn open(&mut self, body: Body) {
+        self.close();
+        let before = std::mem::take(&mut self.pending);
+        self.entry = Some(Entry { before, body, below: Vec::new() });
+    }
+
+    fn lead_line(&mut self, label: Span, back: Option<super::lines::BackSpans>, rest: Rest) {
+        let whole = Span { start: label.start, end: rest.text.end.max(label.end) };
+        if !self.begun {
+            // The first line is the title, whatever it says; a lead there is surely none.
+            self.begun = true;
+            self.tree.before = std::mem::take(&mut self.pending);
+            self.tree.title = Words::one(trim(self.text, whole));
+            self.out.push(
+                Finding::warning(
+                    "title-missing",
+                    label,
+                    "the first line looks like a lead; it was taken as the title",
+                )
+                .why("The first line of a key file is its title.")
+                .remedy(
+                    "Write the key's title above it, and `key` alone on a line before the leads.",
+                ),
+            );
+            return;
+        }
+        let misread = !self.text[label.range()].starts_with(|c: char| c.is_ascii_digit())
+            || super::lead::label_of(self.text, label).is_none();
+        if self.kind() != Some(SectionKind::Key) {
+            // `Ia ...` outside a key is a word like another.
+            if misread {
+                return self.margin(Rest { text: trim(self.text, whole), ..rest });
+            }
+            self.out.push(
+                Finding::error("lead-outside-key", label, "a lead stands outside a key")
+                    .why(
+                        "Leads are read only under a line that says `key` (or `key to ...`) alone.",
+                    )
+                    .remedy(format!(
+                        "Write `{}` alone on a line before the first lead.",
+                        self.key_word()
+                    )),
+            );
+            if self.kind().is_none() {
+                // All that follows are leads too: read them as the key that they are.
+                self.close();
+                self.tree.sections.push(Section {
+                    before: std::mem::take(&mut self.pending),
+                    kind: SectionKind::Key,
+                    head: Words::default(),
+                    below: Vec::new(),
+                    entries: Vec::new(),
+                });
+            } else {
+                return self.open(Body::Stray(Words::one(trim(self.text, whole))));
+            }
+        }
+        self.close();
+        let before = std::mem::take(&mut self.pending);
+        let draft = Draft::new(self.text, label, back, rest, self.out);
+        self.lead = Some((draft, before, Vec::new()));
+    }
+
+    fn key_word(&self) -> &'static str {
+        self.language
+            .sections
+            .iter()
+            .find(|(_, k)| *k == SectionKind::Key)
+            .map_or("key", |(w, _)| w)
+    }
+
+    fn margin(&mut self, rest: Rest) {
+        let text = &self.text[rest.text.range()];
+        let section = self
+            .language
+            .section(text)
+            .or_else(|| Language::english().section(text))
+            .filter(|k| self.begun || *k != SectionKind::Key || fold(text) == "key");
+        if let Some(kind) = section {
+            self.begun = true;
+            self.close();
+            self.tree.sections.push(Section {
+                before: std::mem::take(&mut self.pending),
+                kind,
+                head: Words::one(rest.text),
+                below: Vec::new(),
+                entries: Vec::new(),
+            });
+            return;
+        }
+        if !self.begun {
+            self.begun = true;
+            self.tree.before = std::mem::take(&mut self.pending);
+            self.tree.title = Words::one(rest.text);
+            return;
+        }
+        let body = match self.kind() {
+            None => {
+                self.stray(
+                    rest.text,
+                    "a line at the margin before any section",
+                    &format!(
+                        "Indent it if it belongs to the title; or begin a section: {}.",
+                        self.section_words()
+                    ),
+                );
+                // Kept where it stands, so that nothing of the file is lost.
+                self.tree.heading.push(Below::Text {
+                    before: std::mem::take(&mut self.pending),
+                    words: Words::one(rest.text),
+                });
+                return;
+            }
+            Some(SectionKind::Conditions) => condition(self.text, rest.text),
+            Some(SectionKind::Characters) => character(self.text, rest.text),
+            Some(SectionKind::Taxa) => Body::Account { name: Words::one(rest.text) },
+            Some(SectionKind::Glossary) => match term(self.text, rest.text) {
+                Some(body) => body,
+                None => {
+                    self.stray(
+                        rest.text,
+                        "no colon after the term",
+                        "Write `term: what it means`.",
+                    );
+                    Body::Stray(Words::one(rest.text))
+                }
+            },
+            Some(SectionKind::Key) => {
+                self.unlabelled(&rest);
+                Body::Stray(Words::one(rest.text))
+            }
+        };
+        self.open(body);
+    }
+
+    fn unlabelled(&mut self, rest: &Rest) {
+        let finding = if rest.leaders.is_empty() {
+            Finding::error("stray-line", rest.text, "this line is no lead, no note and no comment")
+                .why("Under `key`, what stands at the margin is a lead with its label (7a) or begins a section.")
+                .remedy("Indent it if it belongs to the lead above; put `# ` before it if it is a comment.")
+        } else {
+            Finding::error("labels-missing", rest.text, "this lead has no label")
+                .why("Couplets are found by their labels. Automatic numbers of a word processor vanish on copying.")
+                .remedy("Write the couplet's number and the lead's letter at the margin: `1a`. Were the numbers automatic?")
+        };
+        self.out.push(finding);
+    }
+
+    fn stray(&mut self, span: Span, what: &str, remedy: &str) {
+        self.out.push(Finding::error("stray-line", span, what).remedy(remedy));
+    }
+
+    fn section_words(&self) -> String {
+        let mut words: Vec<&str> = Vec::new();
+        for kind in [
+            SectionKind::Conditions,
+            SectionKind::Characters,
+            SectionKind::Key,
+            SectionKind::Taxa,
+            SectionKind::Glossary,
+        ] {
+            words.extend(self.language.sections.iter().find(|(_, k)| *k == kind).map(|(w, _)| *w));
+        }
+        words.join(", ")
+    }
+
+    fn indented(&mut self, indent: Span, word: Option<Span>, rest: Rest) {
+        let kind = self.kind();
+        let depth = indent.len();
+        let whole = match word {
+            Some(w) => Span { start: w.start, end: rest.text.end.max(w.end) },
+            None => rest.text,
+        };
+        if !self.begun {
+            self.begun = true;
+            self.tree.before = std::mem::take(&mut self.pending);
+            self.tree.title = Words::one(trim(self.text, whole));
+            return;
+        }
+        // Deeper than the property line above: its value goes on, unless a known word stands here.
+        let known = word.is_some_and(|w| self.is_known(kind, w));
+        let deeper = self.note_indent.is_some_and(|n| depth > n);
+        if let Some(w) = word.filter(|w| known || (!deeper && self.looks_like_property(kind, *w))) {
+            let note = Note {
+                before: self.note_trivia(),
+                word: w,
+                value: Words::one(trim(
+                    self.text,
+                    Span { start: w.end, end: rest.text.end.max(w.end) },
+                )),
+            };
+            self.note_indent = Some(depth);
+            self.put(note);
+            return;
+        }
+        let trimmed = trim(self.text, whole);
+        if let Some((draft, before, below)) = self.lead.as_mut() {
+            if below.is_empty() {
+                before.extend(self.pending.drain(..).filter(|s| !s.is_empty()));
+                draft.go_on(Rest { text: trimmed, ..rest });
+                return;
+            }
+        }
+        if deeper && self.go_on_note(trimmed) {
+            return;
+        }
+        self.note_indent = None;
+        self.put_text(trimmed, kind);
+    }
+
+    fn is_known(&self, kind: Option<SectionKind>, word: Span) -> bool {
+        let low = self.text[word.range()].to_lowercase();
+        words_of(kind).contains(&low.as_str())
+            || (kind == Some(SectionKind::Characters)
+                && (low == "fresh"
+                    || low == "pressed"
+                    || low == "remark"
+                    || self.is_condition(&low)))
+            || (matches!(kind, Some(SectionKind::Characters | SectionKind::Taxa))
+                && Language::of(&low).is_some())
+    }
+
+    fn is_condition(&self, low: &str) -> bool {
+        self.tree.sections.iter().filter(|s| s.kind == SectionKind::Conditions).any(|s| {
+            s.entries.iter().any(|e| match e.body {
+                Body::Condition { name, .. } => self.text[name.range()].to_lowercase() == low,
+                _ => false,
+            })
+        })
+    }
+
+    /// An unknown word that must be meant as a property: anywhere but among leads and accounts,
+    /// where running text may hold two blanks; there only a near miss.
+    fn looks_like_property(&mut self, kind: Option<SectionKind>, word: Span) -> bool {
+        let low = self.text[word.range()].to_lowercase();
+        let near = words_of(kind)
+            .iter()
+            .map(|w| (strsim::damerau_levenshtein(w, &low), *w))
+            .min()
+            .filter(|(d, w)| *d <= 2 && *d * 2 < w.chars().count());
+        let running = matches!(kind, Some(SectionKind::Key | SectionKind::Taxa));
+        // In a section of characters, a word may be a condition declared further down; the
+        // resolver knows.
+        let said_later = kind == Some(SectionKind::Characters) && near.is_none();
+        if running && near.is_none() {
+            return false;
+        }
+        if !said_later {
+            let mut finding =
+                Finding::error("unknown-property", word, format!("`{low}` is no property that may stand here"))
+                    .why("A line of one word, two blanks and a value says something that the program acts on; this one would be lost.");
+            finding = match near {
+                Some((_, w)) => finding.remedy(format!("Did you mean `{w}`?")).mend(word, w),
+                None => finding
+                    .remedy(format!("Use one of: {}; or a `remark`.", words_of(kind).join(", "))),
+            };
+            self.out.push(finding);
+        }
+        true
+    }
+
+    /// Comments before a property line; blank lines there carry nothing.
+    fn note_trivia(&mut self) -> Trivia {
+        self.pending.drain(..).filter(|s| !s.is_empty()).collect()
+    }
+
+    /// Where what is indented belongs: the lead or entry above, the section's word, the title.
+    fn below(&mut self) -> &mut Vec<Below> {
+        if let Some((_, _, below)) = self.lead.as_mut() {
+            return below;
+        }
+        if let Some(entry) = self.entry.as_mut() {
+            return &mut entry.below;
+        }
+        match self.tree.sections.last_mut() {
+            Some(section) => &mut section.below,
+            None => &mut self.tree.heading,
+        }
+    }
+
+    fn put(&mut self, note: Note) {
+        if self.tree.sections.is_empty()
+            && self.text[note.word.range()].eq_ignore_ascii_case("language")
+        {
+            let code = note.value.text(self.text);
+            match Language::of(&code) {
+                Some(language) => self.language = language,
+                None => {
+                    let known: Vec<_> = crate::text::language::ALL
+                        .iter()
+                        .map(|l| format!("{} ({})", l.code, l.name))
+                        .collect();
+                    self.out.push(
+                        Finding::error("unknown-language", note.value.span(), format!("there is no word table for the language `{code}`"))
+                            .why("The section words, `or`, `to` and the words of frequency come from it.")
+                            .remedy(format!("Use one of {}; the file was read as English.", known.join(", "))),
+                    );
+                }
+            }
+        }
+        self.below().push(Below::Note(note));
+    }
+
+    /// Adds a line to the value of the last property line.
+    fn go_on_note(&mut self, span: Span) -> bool {
+        let comments: Vec<Span> = self.pending.drain(..).filter(|s| !s.is_empty()).collect();
+        match self.below().last_mut() {
+            Some(Below::Note(note)) => {
+                note.before.extend(comments);
+                note.value.segments.push(span);
+                true
+            }
+            _ => {
+                self.pending.extend(comments);
+                false
+            }
+        }
+    }
+
+    fn put_text(&mut self, span: Span, kind: Option<SectionKind>) {
+        let comments: Vec<Span> = self.note_trivia();
+        // A wrapped sentence, term or condition goes on under its first line.
+        if let Some(entry) = self.entry.as_mut()
+            && entry.below.is_empty()
+        {
+            let words = match &mut entry.body {
+                Body::Condition { means: w, .. }
+                | Body::Character { sentence: w, .. }
+                | Body::Term { definition: w, .. } => Some(w),
+                Body::Stray(w) => Some(w),
+                _ => None,
+            };
+            if let Some(words) = words {
+                entry.before.extend(comments);
+                words.segments.push(span);
+                return;
+            }
+        }
+        if kind == Some(SectionKind::Taxa) && self.entry.is_some() {
+            if let Some(Below::Text { words, before }) = self.below().last_mut() {
+                before.extend(comments);
+                words.segments.push(span);
+            } else {
+                self.below().push(Below::Text { before: comments, words: Words::one(span) });
+            }
+            return;
+        }
+        let what = match kind {
+            None => "an indented line under the title that is no property",
+            Some(SectionKind::Key) if self.lead.is_none() && self.entry.is_none() => {
+                "an indented line before the first lead"
+            }
+            _ => "an indented line that belongs to nothing",
+        };
+        let remedy = format!(
+            "A property is one word, two blanks and a value ({}); put `# ` before a comment.",
+            words_of(kind).join(", ")
+        );
+        self.stray(span, what, &remedy);
+        self.below().push(Below::Text { before: comments, words: Words::one(span) });
+    }
+}
+
+fn condition(text: &str, span: Span) -> Body {
+    let slice = &text[span.range()];
+    let wide = slice.find("  ").or_else(|| slice.find('\t'));
+    let cut = wide.or_else(|| slice.find(' ')).unwrap_or(slice.len());
+    let start = span.start as usize;
+    let name = trim(text, Span::new(start, start + cut));
+    let means = trim(text, Span::new(start + cut, span.end as usize));
+    Body::Condition { name, means: Words::one(means) }
+}
+
+fn character(text: &str, span: Span) -> Body {
+    let slice = &text[span.range()];
+    let start = span.start as usize;
+    // `petals: Petals _`; without a colon before the gap the sentence is its own name.
+    let gap = slice.find('_').unwrap_or(slice.len());
+    match slice[..gap].find(':') {
+        Some(colon) => Body::Character {
+            name: trim(text, Span::new(start, start + colon)),
+            sentence: Words::one(trim(text, Span::new(start + colon + 1, span.end as usize))),
+        },
+        None => Body::Character { name: Span::at(start), sentence: Words::one(span) },
+    }
+}
+
+fn term(text: &str, span: Span) -> Option<Body> {
+    let slice = &text[span.range()];
+    let start = span.start as usize;
+    let colon = slice.find(':')?;
+    let word = trim(text, Span::new(start, start + colon));
+    let definition = trim(text, Span::new(start + colon + 1, span.end as usize));
+    (!word.is_empty()).then(|| Body::Term { term: word, definition: Words::one(definition) })
+}

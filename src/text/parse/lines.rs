@@ -1,0 +1,198 @@
+//! The door to the line grammar: a text becomes lines with the places of their tokens.
+//!
+//! Nothing of pest leaves this file.
+
+use pest::Parser;
+use pest::iterators::Pair;
+use pest_derive::Parser;
+
+use crate::text::span::Span;
+
+#[derive(Parser)]
+#[grammar = "../grammar/key.pest"]
+struct KeyGrammar;
+
+/// One line of a key file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Line {
+    /// Its span is empty and stands at the line's beginning.
+    Blank(Span),
+    /// From the hash to the line's end.
+    Comment(Span),
+    Lead {
+        label: Span,
+        back: Option<BackSpans>,
+        rest: Rest,
+    },
+    Indented {
+        indent: Span,
+        word: Option<Span>,
+        rest: Rest,
+    },
+    Margin(Rest),
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct BackSpans {
+    pub span: Span,
+    pub origins: Vec<Span>,
+}
+
+/// What a line says after its first tokens, blanks at both ends left out.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(super) struct Rest {
+    pub text: Span,
+    /// Runs of dots, ellipses or tabs within `text`, in order.
+    pub leaders: Vec<Span>,
+    /// A comment at the end of the line, from its hash.
+    pub tail: Option<Span>,
+}
+
+/// Parses the whole text with the bare grammar and counts the lines: what a benchmark compares
+/// the reader with.
+pub fn bare_parse(text: &str) -> usize {
+    KeyGrammar::parse(Rule::file, text).map_or(0, |pairs| pairs.flatten().count())
+}
+
+/// All lines of `text`. The grammar is total; a text that it should refuse all the same comes back
+/// as margin lines.
+pub(super) fn lines(text: &str) -> Vec<Line> {
+    let Ok(mut pairs) = KeyGrammar::parse(Rule::file, text) else {
+        return fallback(text);
+    };
+    let Some(file) = pairs.next() else { return Vec::new() };
+    let mut out = Vec::with_capacity(text.len() / 60 + 1);
+    for pair in file.into_inner() {
+        let span = span_of(&pair);
+        match pair.as_rule() {
+            Rule::blank => out.push(Line::Blank(Span::at(span.start as usize))),
+            Rule::comment => {
+                let hash = pair.into_inner().next().map_or(span, |h| span_of(&h));
+                out.push(Line::Comment(trim_end(text, hash)));
+            }
+            Rule::lead => out.push(lead(text, pair)),
+            Rule::indented => out.push(indented(text, pair)),
+            Rule::margin if !span.is_empty() => {
+                let mut rest = Tokens::new(span.start);
+                pair.into_inner().for_each(|p| rest.take(&p));
+                out.push(Line::Margin(rest.finish(text, span)));
+            }
+            _ => {}
+        }
+    }
+    out
+}
+
+fn fallback(text: &str) -> Vec<Line> {
+    let mut out = Vec::new();
+    let mut at = 0;
+    for line in text.split_inclusive('\n') {
+        let whole = Span::new(at, at + line.len());
+        at += line.len();
+        let text_span = trim(text, whole);
+        out.push(if text_span.is_empty() {
+            Line::Blank(Span::at(whole.start as usize))
+        } else {
+            Line::Margin(Rest { text: text_span, ..Rest::default() })
+        });
+    }
+    out
+}
+
+fn lead(text: &str, pair: Pair<'_, Rule>) -> Line {
+    let span = span_of(&pair);
+    let mut label = Span::at(span.start as usize);
+    let mut back = None;
+    let mut rest = Tokens::new(span.start);
+    for p in pair.into_inner() {
+        match p.as_rule() {
+            Rule::label => {
+                label = span_of(&p);
+                rest.start = label.end;
+            }
+            Rule::back => {
+                let span = span_of(&p);
+                rest.start = span.end;
+                back = Some(BackSpans {
+                    span,
+                    origins: p.into_inner().map(|o| span_of(&o)).collect(),
+                });
+            }
+            _ => rest.take(&p),
+        }
+    }
+    Line::Lead { label, back, rest: rest.finish(text, span) }
+}
+
+fn indented(text: &str, pair: Pair<'_, Rule>) -> Line {
+    let span = span_of(&pair);
+    let (mut indent, mut word) = (Span::at(span.start as usize), None);
+    let mut rest = Tokens::new(span.start);
+    for p in pair.into_inner() {
+        match p.as_rule() {
+            Rule::indent => {
+                indent = span_of(&p);
+                rest.start = indent.end;
+            }
+            Rule::word => {
+                let w = span_of(&p);
+                rest.start = w.end;
+                word = Some(w);
+            }
+            _ => rest.take(&p),
+        }
+    }
+    Line::Indented { indent, word, rest: rest.finish(text, span) }
+}
+
+/// Gathers the tokens of a rest of a line.
+struct Tokens {
+    start: u32,
+    leaders: Vec<Span>,
+    tail: Option<Span>,
+}
+
+impl Tokens {
+    fn new(start: u32) -> Tokens {
+        Tokens { start, leaders: Vec::new(), tail: None }
+    }
+
+    fn take(&mut self, pair: &Pair<'_, Rule>) {
+        match pair.as_rule() {
+            Rule::leader => self.leaders.push(span_of(pair)),
+            Rule::tail => self.tail = Some(span_of(pair)),
+            _ => {}
+        }
+    }
+
+    fn finish(self, text: &str, line: Span) -> Rest {
+        let end = self.tail.map_or(line.end, |t| t.start).max(self.start);
+        let span = trim(text, Span { start: self.start, end });
+        // A run of blanks at the line's end is no leader.
+        let leaders = self
+            .leaders
+            .into_iter()
+            .filter(|l| l.start < span.end && l.end > span.start)
+            .map(|l| Span { start: l.start.max(span.start), end: l.end.min(span.end) })
+            .collect();
+        Rest { text: span, leaders, tail: self.tail.map(|t| trim(text, t)) }
+    }
+}
+
+fn span_of(pair: &Pair<'_, Rule>) -> Span {
+    let s = pair.as_span();
+    Span::new(s.start(), s.end())
+}
+
+/// `span` without the blanks at its ends.
+pub(super) fn trim(text: &str, span: Span) -> Span {
+    let s = &text[span.range()];
+    let start = span.start as usize + (s.len() - s.trim_start().len());
+    let trimmed = s.trim();
+    Span::new(start.min(span.end as usize), start.min(span.end as usize) + trimmed.len())
+}
+
+fn trim_end(text: &str, span: Span) -> Span {
+    let s = text[span.range()].trim_end();
+    Span::new(span.start as usize, span.start as usize + s.len())
+}
