@@ -89,6 +89,9 @@ pub struct State {
     pub pictures: Vec<Picture>,
     /// The states that a statement naming this one accepts: itself and what it `includes`.
     pub accepts: StateSet,
+    /// Not declared as a state: only what another looks like under a condition (`red looks
+    /// purple`). No fresh plant shows it; such states follow the declared ones.
+    pub only_a_look: bool,
 }
 
 /// A general word that is no state itself (`hairy: sparsely hairy, densely hairy`).
@@ -103,7 +106,8 @@ pub struct Group {
 #[derive(Clone, Debug)]
 pub enum Reading {
     CannotBeSeen,
-    /// For each state, in order, what it may look like (itself where nothing is said).
+    /// For each state, in order, what it may look like (itself where nothing is said, also for
+    /// states beyond the end of the list).
     Looks(Vec<StateSet>),
     /// A measure's share of the fresh one, from low to high.
     Factor(Decimal, Decimal),
@@ -174,6 +178,11 @@ impl Character {
             Kind::States { states, .. } => states,
             _ => &[],
         }
+    }
+
+    /// How many states are declared; looks follow them.
+    pub fn declared(&self) -> usize {
+        self.states().iter().take_while(|s| !s.only_a_look).count()
     }
 
     /// The unit of its values; `None` for states.

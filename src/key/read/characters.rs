@@ -7,8 +7,8 @@ use crate::key::character::{
     Character, CharacterId, Condition, Ease, Group, Kind, Picture, Reading, State, StateId, Tool,
     Translation,
 };
-use crate::key::lexicon::Lexicon;
 use crate::key::lexicon::forms::sides;
+use crate::key::lexicon::{Lexicon, nearest};
 use crate::key::statement::StateSet;
 use crate::text::amount::Unit;
 use crate::text::finding::Finding;
@@ -111,7 +111,7 @@ impl Reader<'_> {
             // What looks like what needs the states complete.
             let word = self.word(note);
             if let Some(id) = self.condition(conditions, &word)
-                && let Some(reading) = self.reading(&c, note, language)
+                && let Some(reading) = self.reading(&mut c, note, language)
             {
                 c.readings.push((id, reading, note.value.span()));
             }
@@ -197,6 +197,7 @@ impl Reader<'_> {
                         means: None,
                         pictures: Vec::new(),
                         accepts,
+                        only_a_look: false,
                     });
                 }
                 if states.is_empty() || states.len() > 4096 {
@@ -425,8 +426,7 @@ impl Reader<'_> {
 
     fn unknown_state(&mut self, c: &Character, word: &str, span: Span) {
         let words: Vec<&str> = c.states().iter().map(|s| s.word.as_str()).collect();
-        let near =
-            crate::key::lexicon::nearest(&fold(word), words.iter().copied()).map(str::to_string);
+        let near = nearest(&fold(word), words.iter().copied()).map(str::to_string);
         let mut f =
             Finding::error("unknown-state", span, format!("`{}` has no state `{word}`", c.name))
                 .why("The line would have no effect.");
@@ -440,7 +440,7 @@ impl Reader<'_> {
     /// `cannot be seen`; `red looks purple or red; blue looks white`; `0.80 to 1.00`.
     fn reading(
         &mut self,
-        c: &Character,
+        c: &mut Character,
         note: &Note,
         language: &'static Language,
     ) -> Option<Reading> {
@@ -449,30 +449,25 @@ impl Reader<'_> {
         if language.cannot_be_seen.contains(&low.as_str()) {
             return Some(Reading::CannotBeSeen);
         }
-        let Kind::States { states, .. } = &c.kind else {
-            return match factor(&value, language) {
-                Some((a, b)) => Some(Reading::Factor(a, b)),
-                None => {
-                    self.unreadable(
-                        note,
-                        "reading of a measure",
-                        "`cannot be seen`, or the share of the fresh measure from low to high, such as `0.80 to 1.00`",
-                    );
-                    None
-                }
-            };
-        };
-        let count = states.len();
-        let mut looks: Vec<StateSet> =
-            (0..count).map(|i| StateSet::of([StateId(i as u16)])).collect();
+        if !matches!(c.kind, Kind::States { .. }) {
+            let factor = factor(&value, language);
+            if factor.is_none() {
+                self.unreadable(
+                    note,
+                    "reading of a measure",
+                    "`cannot be seen`, or the share of the fresh measure from low to high, such as `0.80 to 1.00`",
+                );
+            }
+            return factor.map(|(a, b)| Reading::Factor(a, b));
+        }
+        let mut looks: Vec<(StateSet, StateSet)> = Vec::new();
         for (piece, span) in self.pieces(&note.value, ';') {
             let padded = format!(" {} ", fold(&piece));
-            let Some((word, at)) = language
+            let found = language
                 .looks
                 .iter()
-                .filter_map(|w| padded.find(&format!(" {w} ")).map(|at| (w, at)))
-                .next()
-            else {
+                .find_map(|w| padded.find(&format!(" {w} ")).map(|at| (w.len(), at)));
+            let Some((word, at)) = found else {
                 self.out.push(
                     Finding::error(
                         "unreadable-value",
@@ -487,25 +482,30 @@ impl Reader<'_> {
                 continue;
             };
             let left = padded[..at].trim().to_string();
-            let right = padded[at + word.len() + 2..].trim().to_string();
-            let froms = self.states_listed(c, &left, language, span);
-            let tos = self.states_listed(c, &right, language, span);
-            for s in froms.iter() {
-                if !tos.is_empty() {
-                    looks[s.0 as usize] = tos.clone();
-                }
+            let right = padded[at + word + 2..].trim().to_string();
+            let from = self.states_listed(c, &left, language, span, false);
+            let to = self.states_listed(c, &right, language, span, true);
+            looks.push((from, to));
+        }
+        let mut by_state: Vec<StateSet> =
+            (0..c.states().len()).map(|i| StateSet::of([StateId(i as u16)])).collect();
+        for (from, to) in looks.into_iter().filter(|(_, to)| !to.is_empty()) {
+            for s in from.iter() {
+                by_state[s.0 as usize] = to.clone();
             }
         }
-        Some(Reading::Looks(looks))
+        Some(Reading::Looks(by_state))
     }
 
-    /// `purple or red`, general words included.
+    /// `purple or red`, general words included. A word on the right of `looks` that is no declared
+    /// state, nor nearly one, is a look of its own.
     fn states_listed(
         &mut self,
-        c: &Character,
+        c: &mut Character,
         text: &str,
         language: &Language,
         span: Span,
+        looks: bool,
     ) -> StateSet {
         let mut out = StateSet::default();
         let mut words = vec![text.to_string()];
@@ -524,7 +524,24 @@ impl Reader<'_> {
             match (self.state_named(c, word), group) {
                 (Some(s), _) => out.insert(s),
                 (None, Some(g)) => out.extend(&g.accepts),
-                (None, None) => self.unknown_state(c, word, span),
+                (None, None) => {
+                    let near = nearest(word, c.states().iter().map(|s| s.word.as_str()));
+                    if !looks || near.is_some() {
+                        self.unknown_state(c, word, span);
+                    } else if let Kind::States { states, .. } = &mut c.kind {
+                        let id = StateId(states.len() as u16);
+                        states.push(State {
+                            word: word.to_string(),
+                            span,
+                            also: Vec::new(),
+                            means: None,
+                            pictures: Vec::new(),
+                            accepts: StateSet::of([id]),
+                            only_a_look: true,
+                        });
+                        out.insert(id);
+                    }
+                }
             }
         }
         out
@@ -549,7 +566,7 @@ impl Reader<'_> {
             );
             return;
         }
-        let wanted = c.states().len();
+        let wanted = c.declared();
         if states.len() != wanted {
             self.out.push(
                 Finding::error(
