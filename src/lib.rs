@@ -2,8 +2,10 @@
 //! with them.
 //!
 //! The rooms, in the order in which data flows; each uses only what stands above it:
-//! [`text`] a key as text, [`key`] a key as meaning.
+//! [`text`] a key as text, [`key`] a key as meaning, [`walk`] a determination step by step.
 
 pub mod text;
 
 pub mod key;
+
+pub mod walk;

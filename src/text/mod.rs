@@ -9,6 +9,7 @@ pub mod language;
 pub mod months;
 pub mod notation;
 pub mod parse;
+pub mod shown;
 pub mod source;
 pub mod span;
 pub mod tree;

@@ -13,3 +13,6 @@ pub fn read(_t: &str, _l: &Language) -> Option<Reading> {
 pub fn read_ratio(_t: &str, _d: &str, _l: &Language) -> Option<Reading> {
     None
 }
+pub fn write(_a: &Amount, _u: Unit, _l: &Language) -> String {
+    String::new()
+}

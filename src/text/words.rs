@@ -83,4 +83,16 @@ impl Words {
         }
         Words { segments }
     }
+
+    /// The pieces that lie within a source span.
+    pub fn within(&self, span: Span) -> Words {
+        let segments = self
+            .segments
+            .iter()
+            .map(|s| (s.start.max(span.start), s.end.min(span.end)))
+            .filter(|(a, b)| a < b)
+            .map(|(start, end)| Span { start, end })
+            .collect();
+        Words { segments }
+    }
 }

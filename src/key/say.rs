@@ -1,0 +1,105 @@
+//! Statements in words again: in the key's own language or through its translation lines.
+
+use super::character::{Character, Kind};
+use super::model::Key;
+use super::statement::{Choice, Part, StateSet, Statement, Value};
+use crate::text::amount::Unit;
+use crate::text::frequency::Frequency;
+use crate::text::language::Language;
+use crate::text::notation;
+use crate::text::words::Words;
+
+impl Key {
+    /// A statement as a sentence in `language`: through the character's translation line where it
+    /// has one, else as the key declares it.
+    pub fn say(&self, statement: &Statement, language: &Language) -> String {
+        let c = self.character(statement.character);
+        c.fill_in(&c.value_in_words(&statement.value, language), language)
+    }
+
+    /// A part of a lead or account as it is shown: translated where all of it was read and the
+    /// language is not the key's own, else the writer's words.
+    pub fn part_in_words(&self, part: &Part, written: &Words, language: &Language) -> String {
+        let own = language.code == self.heading.language.code;
+        let translated = part.prose.is_none()
+            && !part.statements.is_empty()
+            && part.statements.iter().all(|s| {
+                self.character(s.character).translations.iter().any(|t| t.language == language.code)
+            });
+        if !own && translated {
+            let said: Vec<String> = part.statements.iter().map(|s| self.say(s, language)).collect();
+            return said.join(", ");
+        }
+        written.within(part.span).text(self.source.text()).into_owned()
+    }
+}
+
+impl Character {
+    /// The sentence with `filling` in its gap, translated where there is a line for `language`.
+    pub fn fill_in(&self, filling: &str, language: &Language) -> String {
+        let line = self.translations.iter().find(|t| t.language == language.code);
+        line.map_or(&self.sentence, |t| &t.sentence).replacen('_', filling, 1)
+    }
+
+    /// The word of a state in `language`.
+    pub fn state_word(&self, index: usize, language: &Language) -> &str {
+        let line = self.translations.iter().find(|t| t.language == language.code);
+        line.and_then(|t| t.states.get(index))
+            .or_else(|| self.states().get(index).map(|s| &s.word))
+            .map_or("?", String::as_str)
+    }
+
+    /// What fills the gap: `red, rarely white`, `(2–)3–5 mm`.
+    pub fn value_in_words(&self, value: &Value, language: &Language) -> String {
+        match value {
+            Value::States(choices) => self.choices_in_words(choices, language),
+            Value::Number(amount) => match &self.kind {
+                Kind::Ratio { .. } => notation::write(amount, Unit::Count, language) + " ×",
+                _ => notation::write(amount, self.unit().unwrap_or(Unit::Count), language),
+            },
+        }
+    }
+
+    /// `red or orange`, in the order of declaration.
+    pub fn set_in_words(&self, set: &StateSet, language: &Language) -> String {
+        let words: Vec<&str> =
+            set.iter().map(|s| self.state_word(s.0 as usize, language)).collect();
+        or_list(&words, language)
+    }
+
+    fn choices_in_words(&self, choices: &[Choice], language: &Language) -> String {
+        let mut out = String::new();
+        let mut last = Frequency::Stated;
+        for (i, choice) in choices.iter().enumerate() {
+            let word = match choice.named {
+                Some(s) => self.state_word(s.0 as usize, language).to_string(),
+                None => self.set_in_words(&choice.accepts, language),
+            };
+            let changed = choice.frequency != last;
+            let frequency =
+                language.frequency.iter().find(|(_, f)| *f == choice.frequency).map(|(w, _)| *w);
+            if i > 0 {
+                out.push_str(if changed { ", " } else { " " });
+                if !changed {
+                    out.push_str(language.or[0]);
+                    out.push(' ');
+                }
+            }
+            if let (true, Some(f)) = (changed, frequency) {
+                out.push_str(f);
+                out.push(' ');
+            }
+            out.push_str(&word);
+            last = choice.frequency;
+        }
+        out
+    }
+}
+
+fn or_list(words: &[&str], language: &Language) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.to_string(),
+        [head @ .., last] => format!("{} {} {last}", head.join(", "), language.or[0]),
+    }
+}
