@@ -1,8 +1,9 @@
 //! Statements in words again: in the key's own language or through its translation lines.
 
-use super::character::{Character, Kind};
+use super::character::{Character, Kind, Picture};
 use super::model::Key;
 use super::statement::{Choice, Part, StateSet, Statement, Value};
+use super::taxon::TaxonId;
 use crate::text::amount::Unit;
 use crate::text::frequency::Frequency;
 use crate::text::language::Language;
@@ -101,5 +102,54 @@ fn or_list(words: &[&str], language: &Language) -> String {
         [] => String::new(),
         [one] => one.to_string(),
         [head @ .., last] => format!("{} {} {last}", head.join(", "), language.or[0]),
+    }
+}
+
+impl Key {
+    /// The cautions that go with a result: the taxa's, their groups', the key's own. Each once.
+    pub fn cautions_for(&self, taxa: &[TaxonId]) -> Vec<String> {
+        let mut out: Vec<String> = Vec::new();
+        for &id in taxa {
+            let mut next = Some(id);
+            for _ in 0..=self.taxa.len() {
+                let Some(at) = next else { break };
+                let t = self.taxon(at);
+                for c in &t.cautions {
+                    let line = format!("{}: {c}", t.name);
+                    if !out.contains(&line) {
+                        out.push(line);
+                    }
+                }
+                next = t.above;
+            }
+        }
+        out.extend(self.heading.cautions.iter().cloned());
+        out
+    }
+}
+
+impl Picture {
+    /// `path (caption; credit)`
+    pub fn in_words(&self) -> String {
+        let more: Vec<&str> =
+            [&self.caption, &self.credit].into_iter().flatten().map(String::as_str).collect();
+        if more.is_empty() {
+            self.path.clone()
+        } else {
+            format!("{} ({})", self.path, more.join("; "))
+        }
+    }
+}
+
+impl Key {
+    /// A print of the file's text by which a later reader sees whether it has changed: 16
+    /// hexadecimal figures of 64-bit FNV-1a (Fowler, Noll and Vo), the length behind them. It
+    /// guards against mistakes, not against malice.
+    pub fn print(&self) -> String {
+        let text = self.source.text();
+        let hash = text.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| {
+            (h ^ u64::from(b)).wrapping_mul(0x100_0000_01b3)
+        });
+        format!("{hash:016x}-{}", text.len())
     }
 }

@@ -5,11 +5,15 @@
 //! same again.
 
 mod event;
+pub mod report;
 mod route;
 mod still;
 
 pub use event::{Answer, Event};
+pub use report::Report;
 pub use route::{End, Ending, Route, Step};
+
+pub use still::Candidate;
 
 use crate::key::{LeadId, Library, Stand};
 

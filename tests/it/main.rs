@@ -2,3 +2,4 @@
 
 mod reading;
 mod support;
+mod walk;
