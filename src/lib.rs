@@ -9,3 +9,5 @@ pub mod text;
 pub mod key;
 
 pub mod walk;
+
+pub mod cli;

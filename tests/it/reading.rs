@@ -159,7 +159,7 @@ fn rule_8_collisions_are_errors_of_the_declarations() {
 
 #[test]
 fn rule_9_a_number_without_a_unit_borrows_the_next_ones() {
-    assert_eq!(read("Leaf blade 3-5(-7), rarely 9 cm long"), "blade=30–50(–70) mm, rarely 90 mm");
+    assert_eq!(read("Leaf blade 3-5(-7), rarely 9 cm long"), "blade=30–50(–70), rarely 90 mm");
 }
 
 #[test]
