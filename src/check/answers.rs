@@ -59,13 +59,15 @@ pub(super) fn apply(exam: &Examination, findings: &mut Vec<Finding>) {
 
 fn all(key: &Key) -> impl Iterator<Item = (Scope, &Intended)> {
     let file = key.heading.intended.iter().map(|i| (Scope::File, i));
-    let subkeys = key.subkeys.iter().enumerate().flat_map(|(n, s)| {
-        s.intended.iter().map(move |i| (Scope::Subkey(SubkeyId(n as u32)), i))
-    });
-    let leads = key.leads().flat_map(|(id, l)| l.intended.iter().map(move |i| (Scope::Lead(id), i)));
-    let taxa = key.taxon_ids().flat_map(|id| {
-        key.taxon(id).intended.iter().map(move |i| (Scope::Taxon(id), i))
-    });
+    let subkeys =
+        key.subkeys.iter().enumerate().flat_map(|(n, s)| {
+            s.intended.iter().map(move |i| (Scope::Subkey(SubkeyId(n as u32)), i))
+        });
+    let leads =
+        key.leads().flat_map(|(id, l)| l.intended.iter().map(move |i| (Scope::Lead(id), i)));
+    let taxa = key
+        .taxon_ids()
+        .flat_map(|id| key.taxon(id).intended.iter().map(move |i| (Scope::Taxon(id), i)));
     file.chain(subkeys).chain(leads).chain(taxa)
 }
 

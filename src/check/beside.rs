@@ -12,7 +12,7 @@ pub enum Found<'a> {
     /// The file is not among those that were read.
     NoFile,
     NoKey(&'a Key),
-    NoPlace(&'a Key, SubkeyId),
+    NoPlace,
 }
 
 /// The places of `key` at which the files beside it enter.
@@ -59,7 +59,7 @@ fn inside<'a>(key: &'a Key, head: &str, at: Option<&str>) -> Found<'a> {
         None => key.subkeys[i].couplets.first().map(|&c| Place::Couplet(c)),
         Some(label) => labelled(key, subkey, label),
     };
-    place.map_or(Found::NoPlace(key, subkey), Found::Place)
+    place.map_or(Found::NoPlace, Found::Place)
 }
 
 // `2`, `84A`, `2b`, `84Ab`

@@ -95,7 +95,9 @@ fn doubted(
                     Place::Lead(l) => l.couplet,
                 };
                 let origins = named_origins(exam, other);
-                other != couplet && !origins.is_empty() && !origins.iter().any(|&o| bears(exam, l, o))
+                other != couplet
+                    && !origins.is_empty()
+                    && !origins.iter().any(|&o| bears(exam, l, o))
             }
         }
     });

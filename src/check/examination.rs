@@ -93,7 +93,7 @@ impl<'a> Examination<'a> {
         if self.key.subkeys.len() < 2 {
             return String::new();
         }
-        format!(" of \"{}\"", self.head(subkey))
+        format!(" of `{}`", self.head(subkey))
     }
 
     /// A key's heading with single blanks.

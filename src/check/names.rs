@@ -53,11 +53,7 @@ pub(super) fn near(key: &Key) -> Vec<Pair> {
 type Halves = fn(&Name) -> (&String, &String);
 
 // Compares the second halves of names whose first halves are the same.
-fn same_half(
-    names: &mut [Name],
-    halves: Halves,
-    pairs: &mut BTreeMap<(TaxonId, TaxonId), usize>,
-) {
+fn same_half(names: &mut [Name], halves: Halves, pairs: &mut BTreeMap<(TaxonId, TaxonId), usize>) {
     names.sort_by(|a, b| (halves(a), a.taxon).cmp(&(halves(b), b.taxon)));
     for group in names.chunk_by_mut(|a, b| halves(a).0 == halves(b).0) {
         compare(group, halves, pairs);

@@ -6,8 +6,7 @@ use crate::text::span::Span;
 use super::Examination;
 
 /// The headings of every rule's explanation, in their order.
-pub const HEADINGS: [&str; 5] =
-    ["What it finds", "Why it matters", "Example", "Remedy", "Source"];
+pub const HEADINGS: [&str; 5] = ["What it finds", "Why it matters", "Example", "Remedy", "Source"];
 
 /// How sure a finding is that something is amiss.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,10 +36,11 @@ pub struct Rule {
 }
 
 /// Declares the rule of a file: its doc comment is the text that is printed when the rule is to be
-/// explained; then its name, severity, certainty, the profiles that ask for it, and its function.
+/// explained; then its name, severity, certainty, the profiles that ask for it in brackets, and its
+/// function.
 macro_rules! rule {
     ($(#[doc = $doc:literal])* $id:literal, $severity:ident, $certainty:ident
-     $(, asked by $($profile:literal)+)? $(, $examine:path)?) => {
+     $(, [$($profile:literal),+])? $(, $examine:path)?) => {
         $(#[doc = $doc])*
         pub(super) static RULE: $crate::check::Rule = $crate::check::Rule {
             id: $id,

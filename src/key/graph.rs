@@ -324,8 +324,7 @@ impl Shape {
 
     fn leads(&self, couplet: CoupletId) -> impl Iterator<Item = LeadId> + use<> {
         let c = couplet.0 as usize;
-        (0..self.before[c + 1] - self.before[c])
-            .map(move |i| LeadId { couplet, index: i as u16 })
+        (0..self.before[c + 1] - self.before[c]).map(move |i| LeadId { couplet, index: i as u16 })
     }
 
     fn text_order(&self, n: NodeIndex) -> (CoupletId, Option<u16>) {

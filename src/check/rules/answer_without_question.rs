@@ -49,7 +49,7 @@ rule! {
 
 /// The finding on an answer to which no finding answers.
 pub(in crate::check) fn finding(intended: &Intended) -> Finding {
-    RULE.at(intended.span, format!("nothing is found here that \"{}\" would answer", intended.rule))
+    RULE.at(intended.span, format!("nothing is found here that `{}` would answer", intended.rule))
         .why("The reason no longer fits what stands beside it.")
         .remedy("Take the note out, or put it where the finding is.")
 }

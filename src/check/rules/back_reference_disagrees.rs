@@ -6,7 +6,6 @@ use crate::check::Examination;
 use crate::check::claims::{Unmet, bears, label_name, named_origins};
 use crate::check::examination::list;
 use crate::check::rule::rule;
-use crate::key::couplet::Place;
 use crate::key::{CoupletId, LeadId};
 use crate::text::finding::{Finding, Severity};
 
@@ -95,25 +94,22 @@ fn unmet_finding(exam: &Examination, unmet: &Unmet) -> Finding {
     let what = match (unmet.named, from.as_slice()) {
         (None, _) => format!("{name} names {origin} as its origin, but there is no such couplet"),
         (_, []) => format!("{name} names {origin} as its origin, but nothing leads here"),
-        (_, from) => format!(
-            "{name} names {origin} as its origin, but is reached from {}",
-            list(from, 4)
-        ),
+        (_, from) => {
+            format!("{name} names {origin} as its origin, but is reached from {}", list(from, 4))
+        }
     };
-    let mut finding = RULE
-        .at(unmet.origin.span, what)
-        .why("Whoever retraces the way comes to the wrong couplet; one of the numbers is mistyped.");
+    let mut finding = RULE.at(unmet.origin.span, what).why(
+        "Whoever retraces the way comes to the wrong couplet; one of the numbers is mistyped.",
+    );
     for &l in origins.iter().take(3) {
         finding = finding.related(exam.outcome_place(l), "leads here");
     }
     if let Some(pointer) = unmet.doubted {
         let place = exam.outcome_place(pointer);
-        finding = finding
-            .related(place, format!("should this lead to {number}?"))
-            .remedy(format!(
-                "If the back-reference is right, let lead {} lead to {number}.",
-                exam.key.lead_name(pointer)
-            ));
+        finding = finding.related(place, format!("should this lead to {number}?")).remedy(format!(
+            "If the back-reference is right, let lead {} lead to {number}.",
+            exam.key.lead_name(pointer)
+        ));
         if !exam.lead(pointer).outcome_words.is_empty() {
             finding = finding.mend(place, number);
         }
@@ -162,17 +158,13 @@ fn unnamed(exam: &Examination, id: CoupletId, out: &mut Vec<Finding>) {
         .remedy("Look at the pointer; if it is right, name its couplet here too.")
         .related(exam.outcome_place(first), "leads here too");
     finding.severity = Severity::Warning;
-    // Only where the back-reference stands whole on one lead.
+    // Only where the back-reference stands on one lead, and speaks for all of them.
     let bearing = couplet.leads.iter().filter(|l| l.back.is_some()).count();
-    if bearing == 1 && exam.graph.origins_of_lead(first).is_empty() && is_plain(exam, id) {
+    let single = (0..couplet.leads.len())
+        .map(|i| LeadId { couplet: id, index: i as u16 })
+        .any(|l| !exam.graph.origins_of_lead(l).is_empty());
+    if bearing == 1 && !single {
         finding = finding.mend(back.span, format!("({})", all.join(", ")));
     }
     out.push(finding);
-}
-
-// No pointer goes to a single lead of the couplet.
-fn is_plain(exam: &Examination, id: CoupletId) -> bool {
-    exam.graph.next_leads(id).all(|l| exam.graph.origins_of_lead(l).is_empty())
-        && exam.reached.any_of(id)
-        && !matches!(exam.graph.start().map(Place::Couplet), Some(Place::Couplet(s)) if s == id)
 }

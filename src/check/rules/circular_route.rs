@@ -87,7 +87,7 @@ fn route(exam: &Examination, circle: &Circle) -> String {
     let mut name = |subkey: SubkeyId, label: String| {
         let changed = within.is_some_and(|w| w != subkey);
         within = Some(subkey);
-        if changed { format!("\"{}\" {label}", exam.head(subkey)) } else { label }
+        if changed { format!("`{}` {label}", exam.head(subkey)) } else { label }
     };
     let mut steps: Vec<String> = circle
         .leads

@@ -48,7 +48,8 @@ rule! {
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     for (id, couplet) in exam.key.couplets().filter(|(_, c)| c.leads.len() == 1) {
-        let next = (couplet.leads[0].label.letter == Some('a')).then(|| format!("{}b", couplet.name()));
+        let next =
+            (couplet.leads[0].label.letter == Some('a')).then(|| format!("{}b", couplet.name()));
         let remedy = match next {
             Some(label) => format!("Write lead {label}; if it is there, look at its label."),
             None => "Write the other lead; if it is there, look at its label.".to_string(),

@@ -64,7 +64,7 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
         } else {
             (
                 "Whether this lead comes to anything could not be looked into.",
-                format!("Write \"uses  {file}\" under the title, or give both files to the program."),
+                format!("Write `uses  {file}` under the title, or give both files to the program."),
             )
         };
         let what = format!("{} points into {file}, which was not read", exam.lead_name(id));

@@ -85,9 +85,9 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
         }
         let name = exam.head(head);
         out.push(
-            RULE.at(key.subkey(head).span, format!("no lead points to \"{name}\""))
+            RULE.at(key.subkey(head).span, format!("no lead points to `{name}`"))
                 .why("Determination begins at the first key of the file; nobody gets to this one.")
-                .remedy(format!("Let a lead end in \"{name}\".")),
+                .remedy(format!("Let a lead end in `{name}`.")),
         );
     }
 }

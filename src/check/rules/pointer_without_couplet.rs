@@ -52,10 +52,10 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
         let (missing, heads) = match follow(exam.key, id, exam.beside) {
             Some(Found::NoKey(other)) => {
                 let heads: Vec<String> =
-                    other.subkeys.iter().map(|s| format!("\"{}\"", s.head)).collect();
-                (format!("\"{head}\""), heads)
+                    other.subkeys.iter().map(|s| format!("`{}`", s.head)).collect();
+                (format!("`{head}`"), heads)
             }
-            Some(Found::NoPlace(..)) => {
+            Some(Found::NoPlace) => {
                 (at.clone().unwrap_or_else(|| "a first couplet".to_string()), Vec::new())
             }
             _ => continue,

@@ -66,9 +66,7 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
             words.entry(said).or_insert(i);
             if couplet.leads.len() <= FEW {
                 let meaning = meaning(lead);
-                same = same.or_else(|| {
-                    meanings.iter().position(|m| m.is_some() && *m == meaning)
-                });
+                same = same.or_else(|| meanings.iter().position(|m| m.is_some() && *m == meaning));
                 meanings.push(meaning);
             }
             if let Some(other) = same {
@@ -80,9 +78,7 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
 
 fn finding(exam: &Examination, id: CoupletId, first: usize, second: usize) -> Finding {
     let leads = &exam.couplet(id).leads;
-    let name = |i: usize| {
-        exam.key.lead_name(crate::key::LeadId { couplet: id, index: i as u16 })
-    };
+    let name = |i: usize| exam.key.lead_name(crate::key::LeadId { couplet: id, index: i as u16 });
     let of = exam.of_key(exam.couplet(id).subkey);
     RULE.at(
         leads[second].body.span(),
@@ -130,9 +126,9 @@ fn meaning(lead: &Lead) -> Option<Meaning> {
         .statements()
         .map(|s| {
             let said = match &s.value {
-                Value::States(choices) => Said::States(
-                    choices.iter().map(|c| (c.accepts.clone(), c.frequency)).collect(),
-                ),
+                Value::States(choices) => {
+                    Said::States(choices.iter().map(|c| (c.accepts.clone(), c.frequency)).collect())
+                }
                 Value::Number(amount) => Said::Number(amount.scaled(Decimal::ONE)?),
             };
             Some((s.character, said))

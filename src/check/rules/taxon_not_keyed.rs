@@ -98,9 +98,9 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
         });
         if let Some(near) = near {
             let near = key.taxon(near);
-            finding = finding
-                .related(near.span, format!("should this be {name}?"))
-                .remedy(format!("A lead names {}, which has no account: make the two agree.", near.name));
+            finding = finding.related(near.span, format!("should this be {name}?")).remedy(
+                format!("A lead names {}, which has no account: make the two agree.", near.name),
+            );
         }
         out.push(finding);
     }

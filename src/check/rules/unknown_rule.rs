@@ -49,10 +49,10 @@ rule! {
 pub(in crate::check) fn finding(intended: &Intended) -> Finding {
     let name = intended.rule.trim();
     let remedy = match super::nearest(name) {
-        Some(near) => format!("Did you mean \"{near}\"? The list: hilum check --rules"),
+        Some(near) => format!("Did you mean `{near}`? The list: hilum check --rules"),
         None => "The list of rules: hilum check --rules".to_string(),
     };
-    RULE.at(intended.span, format!("there is no rule \"{name}\""))
+    RULE.at(intended.span, format!("there is no rule `{name}`"))
         .why("The note answers nothing.")
         .remedy(remedy)
 }
