@@ -1,3 +1,5 @@
 //! The door: everything is in the library.
 
-fn main() {}
+fn main() -> std::process::ExitCode {
+    hilum::cli::main()
+}

@@ -1,5 +1,6 @@
 //! The one integration test binary: a module a subject.
 
 mod reading;
+mod rules;
 mod support;
 mod walk;
