@@ -70,7 +70,9 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
         let couplet = unmet.lead.couplet;
         told.insert(couplet);
         // A couplet that its lost pointer has cut off is the matter of another rule.
-        let cut_off = !exam.reached.any_of(couplet) && claims.missing.contains_key(&couplet);
+        let lost = || exam.graph.origins(couplet).is_empty();
+        let cut_off =
+            !exam.reached.any_of(couplet) && (claims.missing.contains_key(&couplet) || lost());
         if !cut_off {
             out.push(unmet_finding(exam, unmet));
         }

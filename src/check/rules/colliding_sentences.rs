@@ -26,7 +26,7 @@ rule! {
     ///
     /// key
     ///
-    /// 1a  Petals red .......................... Papaver rhoeas
+    /// 1a  Petals white ........................ Papaver rhoeas
     /// 1b  Petals blue ......................... Centaurea cyanus
     /// ```
     /// ```key-good
@@ -42,7 +42,7 @@ rule! {
     ///
     /// key
     ///
-    /// 1a  Petals red .......................... Papaver rhoeas
+    /// 1a  Petals white ........................ Papaver rhoeas
     /// 1b  Petals blue ......................... Centaurea cyanus
     /// ```
     ///

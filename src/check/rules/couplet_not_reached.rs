@@ -1,6 +1,7 @@
 //! Couplets to which no route leads.
 
 use crate::check::Examination;
+use crate::check::claims::{label_name, named_origins};
 use crate::check::examination::{counted, list};
 use crate::check::rule::rule;
 use crate::key::couplet::Place;
@@ -27,7 +28,7 @@ rule! {
     /// key
     ///
     /// 1a  Leaves are needles .................. 2
-    /// 1b  Leaves are broad .................... Quercus robur
+    /// 1b  Leaves are broad .................... Acer campestre
     ///
     /// 2a (1)  Needles in pairs ................ Pinus sylvestris
     /// 2b  Needles single ...................... Picea abies
@@ -92,6 +93,11 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
             finding = finding
                 .related(exam.outcome_place(back), "points to it from behind")
                 .remedy("Let the lead that should come before it point here.");
+        } else if let Some(origin) = named_origins(exam, head).first() {
+            finding = finding.remedy(format!(
+                "Its back-reference names {}: let a lead of that couplet point here.",
+                label_name(*origin)
+            ));
         } else {
             finding = finding
                 .remedy("Let the lead that should come before it point here, or take it out.");

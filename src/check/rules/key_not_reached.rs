@@ -24,7 +24,7 @@ rule! {
     ///
     /// key
     ///
-    /// 1a  Petals red .......................... Papaver rhoeas
+    /// 1a  Petals red .......................... Adonis annua
     /// 1b  Petals blue ......................... Centaurea cyanus
     ///
     /// key to the poppies

@@ -4,7 +4,6 @@ use fixedbitset::FixedBitSet;
 
 use crate::check::Examination;
 use crate::check::rule::rule;
-use crate::key::taxon::Rank;
 use crate::key::{Outcome, TaxonId};
 use crate::text::finding::{Finding, Severity};
 
@@ -12,8 +11,8 @@ rule! {
     /// A taxon has an account, but no lead names it.
     ///
     /// ## What it finds
-    /// Entries under `taxa` that no lead ends in. The account of a genus or family is in order when
-    /// some other account lies under it. Where a lead ends in the genus and only the species is not
+    /// Entries under `taxa` that no lead ends in. The account of a genus, a family or another group
+    /// is in order when some other account lies under it. Where a lead ends in the genus and only the species is not
     /// named, it is a warning. A file without any key is a collection of accounts, and silent.
     ///
     /// ## Why it matters
@@ -71,11 +70,13 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     }
     let mut above = FixedBitSet::with_capacity(key.taxa.len());
     above.extend(key.taxa.iter().filter_map(|t| t.above).map(|t| t.0 as usize));
+    let mut named = FixedBitSet::with_capacity(key.taxa.len());
+    named.extend(key.names.values().map(|t| t.0 as usize));
     for id in key.taxon_ids() {
         let taxon = key.taxon(id);
         let i = id.0 as usize;
-        let carries = above.contains(i) && matches!(taxon.rank, Rank::Genus | Rank::Group);
-        if !taxon.has_account || keyed.contains(i) || carries {
+        // A second account of one name has a rule of its own.
+        if !taxon.has_account || keyed.contains(i) || above.contains(i) || !named.contains(i) {
             continue;
         }
         let name = &taxon.name;

@@ -6,8 +6,8 @@ rule! {
     /// A line speaks of a state that the character does not have.
     ///
     /// ## What it finds
-    /// `includes`, `means`, `also`, `picture`, and lines for a condition, that name a state which
-    /// is not among the character's `states` or `steps`.
+    /// `includes`, `also`, or a line for a condition, that names a state which is not among the
+    /// character's `states` or `steps`.
     ///
     /// ## Why it matters
     /// The line has no effect.
@@ -20,7 +20,7 @@ rule! {
     ///
     /// petals: Petals _
     ///   states    red, white, blue
-    ///   means     rod: the red of a brick
+    ///   includes  red: rosy
     ///
     /// key
     ///
@@ -33,8 +33,8 @@ rule! {
     /// characters
     ///
     /// petals: Petals _
-    ///   states    red, white, blue
-    ///   means     red: the red of a brick
+    ///   states    red, pink, white, blue
+    ///   includes  red: pink
     ///
     /// key
     ///
