@@ -16,7 +16,7 @@ pub(super) struct Unmet {
     pub origin: Label,
     /// The couplet named, where there is one.
     pub named: Option<CoupletId>,
-    /// The one lead of it whose pointer is in doubt: it leads nowhere, or to a couplet that names
+    /// The one lead of it whose pointer is in doubt: it leads nowhere, or to a couplet that has
     /// another origin.
     pub doubted: Option<LeadId>,
 }
@@ -82,24 +82,24 @@ fn doubted(
     origin: Label,
     couplet: CoupletId,
 ) -> Option<LeadId> {
+    let lost = exam.graph.origins(couplet).is_empty();
     let leads = (0..exam.couplet(named).leads.len())
         .map(|i| LeadId { couplet: named, index: i as u16 })
         .filter(|&l| bears(exam, l, origin));
     let mut in_doubt = leads.filter(|&l| {
         let outcome = &exam.lead(l).outcome;
-        match target(exam.key, outcome) {
-            None => *outcome == Outcome::Nowhere,
-            Some(place) => {
-                let other = match place {
-                    Place::Couplet(c) => c,
-                    Place::Lead(l) => l.couplet,
-                };
-                let origins = named_origins(exam, other);
-                other != couplet
-                    && !origins.is_empty()
-                    && !origins.iter().any(|&o| bears(exam, l, o))
-            }
+        let other = match target(exam.key, outcome) {
+            None => return *outcome == Outcome::Nowhere,
+            Some(Place::Couplet(c)) => c,
+            Some(Place::Lead(l)) => l.couplet,
+        };
+        let origins = named_origins(exam, other);
+        if other == couplet || origins.iter().any(|&o| bears(exam, l, o)) {
+            return false;
         }
+        // It leads to a couplet that names another origin; or takes nothing from one that names
+        // none, where this one has nothing else.
+        !origins.is_empty() || (lost && exam.graph.origins(other).len() > 1)
     });
     let one = in_doubt.next()?;
     in_doubt.next().is_none().then_some(one)

@@ -4,7 +4,7 @@ use std::cell::OnceCell;
 use std::collections::HashMap;
 
 use crate::key::couplet::Place;
-use crate::key::graph::Reached;
+use crate::key::graph::{Circle, Reached};
 use crate::key::{Couplet, CoupletId, Graph, Key, Lead, LeadId, SubkeyId};
 use crate::text::span::Span;
 
@@ -25,6 +25,7 @@ pub struct Examination<'a> {
     labels: HashMap<(SubkeyId, u32, Option<char>), CoupletId>,
     claims: OnceCell<Claims>,
     near: OnceCell<Vec<Pair>>,
+    circles: OnceCell<Vec<Circle>>,
 }
 
 impl<'a> Examination<'a> {
@@ -46,6 +47,7 @@ impl<'a> Examination<'a> {
             labels,
             claims: OnceCell::new(),
             near: OnceCell::new(),
+            circles: OnceCell::new(),
         }
     }
 
@@ -67,6 +69,11 @@ impl<'a> Examination<'a> {
     /// Pairs of names that differ by one or two letters.
     pub(super) fn near_names(&self) -> &[Pair] {
         self.near.get_or_init(|| names::near(self.key))
+    }
+
+    /// The circular routes.
+    pub fn circles(&self) -> &[Circle] {
+        self.circles.get_or_init(|| self.graph.circles())
     }
 
     pub fn lead(&self, id: LeadId) -> &'a Lead {

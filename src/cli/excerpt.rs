@@ -67,6 +67,13 @@ impl Excerpt {
         start..end.max(start)
     }
 
+    /// The column at which a span begins as the excerpt has it, counted from 1.
+    pub fn column(&self, span: Span) -> usize {
+        let before = &self.text[..self.range(span).start];
+        let line = before.rfind('\n').map_or(before, |i| &before[i + 1..]);
+        line.chars().count() + 1
+    }
+
     fn line(&mut self, text: &str, own: Span, shown: Range<usize>, marks: &[usize]) {
         if shown.start > own.start as usize {
             self.map.push((own.start as usize, self.text.len()));

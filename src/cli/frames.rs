@@ -26,13 +26,19 @@ pub fn frame(source: &Source, finding: &Finding, width: usize) -> String {
 
     let mut main =
         Group::with_title(level.clone().primary_title(shown(&finding.what)).id(finding.rule));
-    for (i, piece) in pieces.iter().enumerate() {
-        main = main.element(origin(source, piece.at));
-        let snippet = Snippet::source(piece.excerpt.text())
+    for piece in &pieces {
+        let at = source.line_column(piece.at.start as usize);
+        let mut snippet = Snippet::source(piece.excerpt.text())
             .line_start(piece.excerpt.first_line())
             .annotations(piece.marks(&places));
+        let name = shown(source.name());
+        // The renderer counts columns in what it is given; what was trimmed it cannot count.
+        if piece.excerpt.column(piece.at) == at.column {
+            snippet = snippet.path(name);
+        } else {
+            main = main.element(Origin::path(name).line(at.line).char_column(at.column));
+        }
         main = main.element(snippet);
-        debug_assert!(i > 0 || piece.at == finding.span);
     }
     let more = finding.related.len().saturating_sub(MOST_RELATED);
     if more > 0 {
@@ -138,11 +144,6 @@ fn pieces(source: &Source, places: &[(Span, &str, bool)]) -> Vec<Piece> {
             Piece { at, holds, excerpt: Excerpt::of(source, &spans, MOST_LINES) }
         })
         .collect()
-}
-
-fn origin(source: &Source, span: Span) -> Origin<'static> {
-    let at = source.line_column(span.start as usize);
-    Origin::path(shown(source.name()).into_owned()).line(at.line).char_column(at.column)
 }
 
 fn wrapped(words: &str, width: usize) -> String {

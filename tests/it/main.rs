@@ -1,5 +1,6 @@
 //! The one integration test binary: a module a subject.
 
+mod figures;
 mod reading;
 mod rules;
 mod support;

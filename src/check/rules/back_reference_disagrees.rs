@@ -77,12 +77,15 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
             out.push(unmet_finding(exam, unmet));
         }
     }
+    // A pointer that closes a circle has a rule of its own.
+    let closing: BTreeSet<LeadId> =
+        exam.circles().iter().filter_map(|c| c.leads.last().copied()).collect();
     for (id, _) in exam.key.couplets() {
         let named = named_origins(exam, id);
         if named.is_empty() || told.contains(&id) {
             continue;
         }
-        unnamed(exam, id, out);
+        unnamed(exam, id, &closing, out);
     }
 }
 
@@ -130,7 +133,7 @@ fn unmet_finding(exam: &Examination, unmet: &Unmet) -> Finding {
 }
 
 // Couplets that lead here and are not named by the back-reference.
-fn unnamed(exam: &Examination, id: CoupletId, out: &mut Vec<Finding>) {
+fn unnamed(exam: &Examination, id: CoupletId, closing: &BTreeSet<LeadId>, out: &mut Vec<Finding>) {
     let couplet = exam.couplet(id);
     let labels = named_origins(exam, id);
     let unnamed: Vec<LeadId> = exam
@@ -139,7 +142,7 @@ fn unnamed(exam: &Examination, id: CoupletId, out: &mut Vec<Finding>) {
         .into_iter()
         .filter(|l| exam.couplet(l.couplet).subkey == couplet.subkey)
         .filter(|&l| !labels.iter().any(|&o| bears(exam, l, o)))
-        .filter(|l| !exam.claims().doubted.contains_key(l))
+        .filter(|l| !exam.claims().doubted.contains_key(l) && !closing.contains(l))
         .collect();
     let Some(&first) = unnamed.first() else { return };
     let Some(back) = couplet.leads.iter().find_map(|l| l.back.as_ref()) else { return };

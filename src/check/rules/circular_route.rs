@@ -52,27 +52,25 @@ rule! {
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
-    for circle in exam.graph.circles() {
+    for circle in exam.circles() {
         let Some(&last) = circle.leads.last() else { continue };
         let begins = match circle.at {
             Place::Couplet(c) => exam.place(c),
             Place::Lead(l) => exam.lead(l).label.span,
         };
-        // The back-reference of a couplet that lost its pointer may tell which one is wrong.
-        let doubted = circle.leads.iter().find_map(|l| exam.claims().doubted.get_key_value(l));
-        let remedy = match doubted {
-            Some((lead, couplet)) => format!(
-                "{} names couplet {} as its origin: should lead {} lead there?",
-                capital(&exam.couplet_name(*couplet)),
-                exam.couplet(lead.couplet).name(),
-                exam.key.lead_name(*lead),
+        // The back-reference of a couplet that lost its pointer may tell that this one is wrong.
+        let remedy = match exam.claims().doubted.get(&last) {
+            Some(&couplet) => format!(
+                "The back-reference of couplet {} names {}: should this lead there?",
+                exam.couplet(couplet).name(),
+                exam.couplet(last.couplet).name(),
             ),
             None => "Look at each pointer of the route, this one first.".to_string(),
         };
         out.push(
             RULE.at(
                 exam.outcome_place(last),
-                format!("the route {} goes round in a circle", route(exam, &circle)),
+                format!("the route {} goes round in a circle", route(exam, circle)),
             )
             .why("Whoever takes it reads the same couplets again and again.")
             .remedy(remedy)
@@ -104,9 +102,4 @@ fn route(exam: &Examination, circle: &Circle) -> String {
         steps.splice(5..steps.len() - 4, [format!("({left_out} more)")]);
     }
     steps.join(" → ")
-}
-
-fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map(|c| c.to_uppercase().chain(chars).collect()).unwrap_or_default()
 }

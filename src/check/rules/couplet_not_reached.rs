@@ -120,10 +120,10 @@ fn lost(exam: &Examination, group: &CutOff) -> String {
     names.dedup();
     let behind = match group.couplets.len() - 1 {
         0 => String::new(),
-        n => format!(", and {} behind it,", counted(n, "couplet")),
+        n => format!(", to the {} behind it", counted(n, "couplet")),
     };
     match names.len() {
         0 => format!("Nobody gets to it{behind} by any route."),
-        _ => format!("Nobody gets to it{behind} nor to {}.", list(&names, 6)),
+        _ => format!("Nobody gets to it{behind} or to {}.", list(&names, 6)),
     }
 }

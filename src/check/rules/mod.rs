@@ -18,6 +18,7 @@ mod control_character;
 mod couplet_not_reached;
 mod couplet_with_one_lead;
 mod file_not_read;
+mod file_without_key;
 mod key_not_reached;
 mod key_twice;
 mod key_without_couplets;
@@ -83,6 +84,7 @@ pub static ALL: &[&Rule] = &[
     &couplet_not_reached::RULE,
     &couplet_with_one_lead::RULE,
     &file_not_read::RULE,
+    &file_without_key::RULE,
     &key_not_reached::RULE,
     &key_twice::RULE,
     &key_without_couplets::RULE,

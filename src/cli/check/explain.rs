@@ -15,8 +15,8 @@ use super::text::style;
 pub fn explain(name: &str, terminal: &mut Terminal) -> anyhow::Result<Outcome> {
     let id = fold(name).replace(' ', "-");
     let Some(rule) = rules::find(&id) else {
-        let near = rules::nearest(&id).map_or(String::new(), |n| format!("; did you mean {n}?"));
-        anyhow::bail!("there is no rule {name}{near} The list: hilum check --rules");
+        let near = rules::nearest(&id).map_or(".".into(), |n| format!("; did you mean {n}?"));
+        anyhow::bail!("there is no rule {name}{near} All of them: hilum check --rules");
     };
     if terminal.json {
         terminal.print_json(&as_json(rule, true))?;

@@ -144,8 +144,10 @@ fn counts_in_words(counts: Counts) -> String {
 /// What the figures say, as sentences.
 fn figures_in_words(f: &Figures) -> Vec<String> {
     if f.couplets == 0 {
-        let accounts = counted(f.accounts, "account");
-        return vec![format!("No couplets; {accounts} of taxa.")];
+        return match f.accounts {
+            0 => Vec::new(),
+            n => vec![format!("No couplets; {} of taxa.", counted(n, "account"))],
+        };
     }
     let mut size = format!("{}, {}", counted(f.couplets, "couplet"), counted(f.leads, "lead"));
     if f.keys > 1 {
@@ -175,6 +177,9 @@ fn figures_in_words(f: &Figures) -> Vec<String> {
         );
         return out;
     };
+    if f.end_points_reached < 2 {
+        return out;
+    }
     let mut paths = format!(
         "The longest route takes {}, the mean {:.1}; the least possible for {} is {} and {:.1}",
         counted(routes.deepest as usize, "decision"),
