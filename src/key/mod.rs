@@ -6,6 +6,8 @@
 pub mod bundled;
 pub mod character;
 pub mod couplet;
+pub mod figures;
+pub mod graph;
 pub mod heading;
 pub mod lexicon;
 pub mod library;
@@ -17,6 +19,8 @@ pub mod taxon;
 
 pub use character::{Character, CharacterId, Condition, ConditionId, Kind, State, StateId};
 pub use couplet::{Couplet, CoupletId, Lead, LeadId, Outcome, Subkey, SubkeyId};
+pub use figures::Figures;
+pub use graph::Graph;
 pub use heading::Heading;
 pub use library::{Library, Onward, Stand};
 pub use model::{Key, Share};

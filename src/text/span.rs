@@ -55,7 +55,13 @@ pub struct LineColumn {
 #[derive(Clone, Debug, Default)]
 pub struct LineTable {
     starts: Vec<u32>,
+    /// Within lines longer than [`STRIDE`]: bytes, and how many characters stand before them in
+    /// their line. Without them a line of ten megabytes would be counted anew for every place.
+    within: Vec<(u32, u32)>,
 }
+
+/// How many bytes of a line are counted at most to find a column.
+const STRIDE: usize = 4096;
 
 impl LineTable {
     pub fn new(text: &str) -> LineTable {
@@ -63,7 +69,19 @@ impl LineTable {
         starts.extend(
             text.bytes().enumerate().filter(|&(_, b)| b == b'\n').map(|(i, _)| i as u32 + 1),
         );
-        LineTable { starts }
+        let mut within = Vec::new();
+        for (i, &start) in starts.iter().enumerate() {
+            let end = starts.get(i + 1).map_or(text.len(), |&s| s as usize);
+            let (mut at, mut characters) = (start as usize, 0);
+            while end - at > STRIDE {
+                let next = (at + STRIDE - 3..end).find(|&b| text.is_char_boundary(b));
+                let next = next.unwrap_or(end);
+                characters += text[at..next].chars().count() as u32;
+                at = next;
+                within.push((at as u32, characters));
+            }
+        }
+        LineTable { starts, within }
     }
 
     /// The number of the line, counted from 0, that holds byte `at`.
@@ -81,10 +99,33 @@ impl LineTable {
     pub fn line_column(&self, text: &str, at: usize) -> LineColumn {
         let line = self.line_of(at);
         let start = self.starts[line] as usize;
-        LineColumn { line: line + 1, column: text[start..at].chars().count() + 1 }
+        let passed = self.within.partition_point(|&(byte, _)| byte as usize <= at);
+        let (from, before) = match passed.checked_sub(1).map(|i| self.within[i]) {
+            Some((byte, characters)) if byte as usize > start => (byte as usize, characters),
+            _ => (start, 0),
+        };
+        let column = before as usize + text[from..at].chars().count() + 1;
+        LineColumn { line: line + 1, column }
     }
 
     pub fn lines(&self) -> usize {
         self.starts.len()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_of_long_lines_are_those_of_a_plain_count() {
+        let text = format!("short\n{}end\n{}", "äb€".repeat(5000), "x".repeat(9000));
+        let table = LineTable::new(&text);
+        let mut line = 1;
+        let mut column = 1;
+        for (at, c) in text.char_indices() {
+            assert_eq!(table.line_column(&text, at), LineColumn { line, column }, "byte {at}");
+            (line, column) = if c == '\n' { (line + 1, 1) } else { (line, column + 1) };
+        }
     }
 }

@@ -1,5 +1,7 @@
 //! The one integration test binary: a module a subject.
 
+mod figures;
 mod reading;
+mod rules;
 mod support;
 mod walk;

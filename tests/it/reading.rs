@@ -87,7 +87,8 @@ fn shown(key: &Key, s: &Statement) -> String {
 /// The states that a statement accepts, in order.
 fn accepts(body: &str) -> Vec<String> {
     let key = key_of(body);
-    let statement = key.couplets[0].leads[0].statements().next().expect("something is read").clone();
+    let statement =
+        key.couplets[0].leads[0].statements().next().expect("something is read").clone();
     let c = key.character(statement.character);
     let set = statement.value.accepts().expect("states");
     set.iter().map(|s| c.states()[s.0 as usize].word.clone()).collect()
@@ -96,7 +97,10 @@ fn accepts(body: &str) -> Vec<String> {
 #[test]
 fn rule_1_a_gap_is_filled_whole_or_not_at_all() {
     assert_eq!(read("Leaves hairy when young"), "~Leaves hairy when young");
-    assert_eq!(read("Leaves hairy beneath"), "hairs beneath=sparsely hairy, densely hairy or felted");
+    assert_eq!(
+        read("Leaves hairy beneath"),
+        "hairs beneath=sparsely hairy, densely hairy or felted"
+    );
     assert_eq!(read("Leaf blade 30 mm long"), "blade=30 mm");
     assert_eq!(read("Leaf blade 30 mm wide"), "blade width=30 mm");
 }
@@ -119,10 +123,19 @@ fn rule_3_a_bare_comma_between_two_states_is_not_or() {
 
 #[test]
 fn rule_4_reading_stops_for_good_at_the_first_item_that_cannot_be_read() {
-    assert_eq!(read("Leaves alternate, borne on short shoots, entire"), "arrangement=alternate | ~borne on short shoots, entire");
+    assert_eq!(
+        read("Leaves alternate, borne on short shoots, entire"),
+        "arrangement=alternate | ~borne on short shoots, entire"
+    );
     // What the rest begins with draws the item before it in.
-    assert_eq!(read("Leaves entire, except for a bristle at the tip"), "~Leaves entire, except for a bristle at the tip");
-    assert_eq!(read("Leaves alternate, entire, but soon falling"), "arrangement=alternate | ~entire, but soon falling");
+    assert_eq!(
+        read("Leaves entire, except for a bristle at the tip"),
+        "~Leaves entire, except for a bristle at the tip"
+    );
+    assert_eq!(
+        read("Leaves alternate, entire, but soon falling"),
+        "arrangement=alternate | ~entire, but soon falling"
+    );
 }
 
 #[test]
@@ -137,7 +150,10 @@ fn rule_6_a_comma_carries_the_opening_or_the_item_brings_its_own() {
         read("Leaves alternate, simple, entire or toothed"),
         "arrangement=alternate | division=simple | margin=entire or toothed"
     );
-    assert_eq!(read("Leaves toothed, the leaf points bristle-tipped"), "margin=toothed | teeth=bristle-tipped");
+    assert_eq!(
+        read("Leaves toothed, the leaf points bristle-tipped"),
+        "margin=toothed | teeth=bristle-tipped"
+    );
     assert_eq!(read("Leaf blade 30 mm long, 20 mm wide"), "blade=30 mm | blade width=20 mm");
 }
 
@@ -164,7 +180,11 @@ fn rule_9_a_number_without_a_unit_borrows_the_next_ones() {
 
 #[test]
 fn rule_10_comparisons_are_ratios() {
-    let ratio = |body: &str| match key_of(body).couplets[0].leads[0].statements().next().map(|s| s.value.clone()) {
+    let ratio = |body: &str| match key_of(body).couplets[0].leads[0]
+        .statements()
+        .next()
+        .map(|s| s.value.clone())
+    {
         Some(Value::Number(a)) => a.extents[0].usual,
         other => panic!("{body}: {other:?}"),
     };
@@ -185,7 +205,10 @@ fn rule_11_a_general_word_accepts_the_particular() {
 
 #[test]
 fn rule_12_only_steps_include_what_lies_between() {
-    assert_eq!(accepts("Leaves glabrous to densely hairy beneath"), ["glabrous", "sparsely hairy", "densely hairy"]);
+    assert_eq!(
+        accepts("Leaves glabrous to densely hairy beneath"),
+        ["glabrous", "sparsely hairy", "densely hairy"]
+    );
     assert_eq!(accepts("Petals pink to red"), ["red", "pale red", "pink"]);
 }
 
@@ -211,8 +234,14 @@ fn rule_16_words_of_frequency_reach_to_the_next_comma() {
 
 #[test]
 fn rule_17_the_full_stop_parts_statements_but_not_after_abbreviations() {
-    assert_eq!(read("Leaf blade ca. 30 mm long. Sap milky. Stamens 5"), "blade=ca. 30 mm | sap=milky | stamens=5");
-    assert_eq!(read("Like P. rhoeas var. alba; sap milky"), "~Like P. rhoeas var. alba | sap=milky");
+    assert_eq!(
+        read("Leaf blade ca. 30 mm long. Sap milky. Stamens 5"),
+        "blade=ca. 30 mm | sap=milky | stamens=5"
+    );
+    assert_eq!(
+        read("Like P. rhoeas var. alba; sap milky"),
+        "~Like P. rhoeas var. alba | sap=milky"
+    );
 }
 
 #[test]

@@ -79,7 +79,11 @@ fn not_being_sure_follows_every_branch_and_keeps_both_lists() {
     walk.answer(stand, Answer::CannotTell);
     let view = walk.view();
     assert_eq!(view.waiting.len(), 1);
-    assert_eq!(walk.possible(&view).len(), 4, "of five taxa Bus cus stands behind a lead that no route takes");
+    assert_eq!(
+        walk.possible(&view).len(),
+        4,
+        "of five taxa Bus cus stands behind a lead that no route takes"
+    );
     take(&mut walk, 0);
     take(&mut walk, 0);
     assert_eq!(names(&walk), ["Aus bus", "Dus eus"]);
@@ -130,7 +134,8 @@ fn a_walk_is_its_events() {
     let mut walk = Walk::new(&library);
     take(&mut walk, 0);
     take(&mut walk, 1);
-    let kept: Vec<String> = walk.events().iter().map(|e| serde_json::to_string(e).expect("json")).collect();
+    let kept: Vec<String> =
+        walk.events().iter().map(|e| serde_json::to_string(e).expect("json")).collect();
     let back: Vec<Event> = kept.iter().map(|e| serde_json::from_str(e).expect("event")).collect();
     let again = Walk::resumed(&library, back);
     assert_eq!(format!("{:?}", again.view()), format!("{:?}", walk.view()));

@@ -1,0 +1,140 @@
+//! What all rules look at: the key, its graph, and what can be reached, found out once.
+
+use std::cell::OnceCell;
+use std::collections::HashMap;
+
+use crate::key::couplet::Place;
+use crate::key::graph::{Circle, Reached};
+use crate::key::{Couplet, CoupletId, Graph, Key, Lead, LeadId, SubkeyId};
+use crate::text::span::Span;
+
+use super::beside;
+use super::claims::Claims;
+use super::names::{self, Pair};
+
+/// One key under examination.
+pub struct Examination<'a> {
+    pub key: &'a Key,
+    pub graph: Graph,
+    /// The other files at hand.
+    pub beside: &'a [&'a Key],
+    /// What can be reached from the beginning and from what other files enter.
+    pub reached: Reached,
+    /// Where other files enter this one.
+    pub entered: Vec<Place>,
+    labels: HashMap<(SubkeyId, u32, Option<char>), CoupletId>,
+    claims: OnceCell<Claims>,
+    near: OnceCell<Vec<Pair>>,
+    circles: OnceCell<Vec<Circle>>,
+}
+
+impl<'a> Examination<'a> {
+    pub fn new(key: &'a Key, beside: &'a [&'a Key]) -> Examination<'a> {
+        let graph = Graph::new(key);
+        let entered = beside::entered(key, beside);
+        let start = graph.start().map(Place::Couplet);
+        let reached = graph.reach(start.into_iter().chain(entered.iter().copied()));
+        let mut labels = HashMap::with_capacity(key.couplets.len());
+        for (id, c) in key.couplets() {
+            labels.entry((c.subkey, c.number, c.capital)).or_insert(id);
+        }
+        Examination {
+            key,
+            graph,
+            beside,
+            reached,
+            entered,
+            labels,
+            claims: OnceCell::new(),
+            near: OnceCell::new(),
+            circles: OnceCell::new(),
+        }
+    }
+
+    /// The couplet that bears this number in a key; the first where several do.
+    pub fn numbered(
+        &self,
+        subkey: SubkeyId,
+        number: u32,
+        capital: Option<char>,
+    ) -> Option<CoupletId> {
+        self.labels.get(&(subkey, number, capital)).copied()
+    }
+
+    /// What the back-references claim, and which pointers they put in doubt.
+    pub(super) fn claims(&self) -> &Claims {
+        self.claims.get_or_init(|| Claims::of(self))
+    }
+
+    /// Pairs of names that differ by one or two letters.
+    pub(super) fn near_names(&self) -> &[Pair] {
+        self.near.get_or_init(|| names::near(self.key))
+    }
+
+    /// The circular routes.
+    pub fn circles(&self) -> &[Circle] {
+        self.circles.get_or_init(|| self.graph.circles())
+    }
+
+    pub fn lead(&self, id: LeadId) -> &'a Lead {
+        self.key.lead(id)
+    }
+
+    pub fn couplet(&self, id: CoupletId) -> &'a Couplet {
+        self.key.couplet(id)
+    }
+
+    /// The label of a couplet's first lead: where the couplet stands.
+    pub fn place(&self, id: CoupletId) -> Span {
+        self.couplet(id).leads.first().map_or(Span::default(), |l| l.label.span)
+    }
+
+    /// The lead's outcome, or its label where none is written.
+    pub fn outcome_place(&self, id: LeadId) -> Span {
+        let lead = self.lead(id);
+        if lead.outcome_words.is_empty() { lead.label.span } else { lead.outcome_words.span() }
+    }
+
+    /// ` of "key to the poppies"` where the file has several keys; else nothing.
+    pub fn of_key(&self, subkey: SubkeyId) -> String {
+        if self.key.subkeys.len() < 2 {
+            return String::new();
+        }
+        format!(" of `{}`", self.head(subkey))
+    }
+
+    /// A key's heading with single blanks.
+    pub fn head(&self, subkey: SubkeyId) -> String {
+        let words: Vec<&str> = self.key.subkey(subkey).head.split_whitespace().collect();
+        words.join(" ")
+    }
+
+    /// `couplet 7`, `couplet 7 of "key to the poppies"`.
+    pub fn couplet_name(&self, id: CoupletId) -> String {
+        let c = self.couplet(id);
+        format!("couplet {}{}", c.name(), self.of_key(c.subkey))
+    }
+
+    /// `lead 7a`, `lead 7a of "key to the poppies"`.
+    pub fn lead_name(&self, id: LeadId) -> String {
+        let subkey = self.couplet(id.couplet).subkey;
+        format!("lead {}{}", self.key.lead_name(id), self.of_key(subkey))
+    }
+}
+
+/// `a, b and c`; beyond `most`, how many more there are.
+pub(super) fn list<S: AsRef<str>>(items: &[S], most: usize) -> String {
+    let shown = if items.len() > most { &items[..most.saturating_sub(1).max(1)] } else { items };
+    let words: Vec<&str> = shown.iter().map(AsRef::as_ref).collect();
+    match (words.as_slice(), items.len() - shown.len()) {
+        ([], _) => String::new(),
+        ([one], 0) => one.to_string(),
+        ([first @ .., last], 0) => format!("{} and {last}", first.join(", ")),
+        (many, more) => format!("{} and {more} more", many.join(", ")),
+    }
+}
+
+/// `1 couplet`, `2 couplets`.
+pub(super) fn counted(n: usize, one: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
+}

@@ -1,0 +1,105 @@
+//! A key under examination: one rule a file, each with its source, its certainty and its remedy.
+//!
+//! Looks at a key and never changes it. Knows nothing of specimens, of a terminal or of files.
+
+mod answers;
+mod beside;
+mod claims;
+mod examination;
+mod names;
+mod rule;
+pub mod rules;
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::key::{Figures, Key};
+use crate::text::finding::{Finding, Severity, settle};
+
+pub use examination::Examination;
+pub use rule::{Certainty, HEADINGS, Rule};
+
+/// What an examination is given besides the key itself.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Options<'a> {
+    /// The other files at hand, so that pointers from file to file can be followed.
+    pub beside: &'a [&'a Key],
+    /// House styles, in addition to those that the key's heading names under `profile`.
+    pub profiles: &'a [String],
+}
+
+/// What an examination found.
+#[derive(Clone, Debug)]
+pub struct Report {
+    /// Faults of reading and of meaning, in the order of the text; those that the writer answers
+    /// with `intended` among them.
+    pub findings: Vec<Finding>,
+    pub figures: Figures,
+    /// How many findings of each rule are answered in the text.
+    pub answered: BTreeMap<&'static str, usize>,
+}
+
+/// How many findings of each severity are open, and how many are answered.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Counts {
+    pub errors: usize,
+    pub warnings: usize,
+    pub notes: usize,
+    pub answered: usize,
+}
+
+/// Applies every rule to `key`.
+pub fn examine(key: &Key, options: &Options) -> Report {
+    let exam = Examination::new(key, options.beside);
+    let mut findings = key.findings.clone();
+    for rule in rules::ALL {
+        if let Some(examine) = rule.examine {
+            examine(&exam, &mut findings);
+        }
+    }
+    // A rule that nobody asks for runs too, so that an answer to it is not called idle.
+    answers::apply(&exam, &mut findings);
+    let asked = |f: &Finding| {
+        rules::find(f.rule).is_none_or(|r| {
+            r.is_asked(key.heading.profile.iter().chain(options.profiles).map(String::as_str))
+        })
+    };
+    findings.retain(asked);
+    settle(&mut findings);
+    let mut answered = BTreeMap::new();
+    for f in findings.iter().filter(|f| f.intended.is_some()) {
+        *answered.entry(f.rule).or_default() += 1;
+    }
+    let figures = Figures::of(key, &exam.graph);
+    Report { findings, figures, answered }
+}
+
+impl Report {
+    /// The findings that nobody has answered.
+    pub fn open(&self) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(|f| f.intended.is_none())
+    }
+
+    pub fn counts(&self) -> Counts {
+        let mut counts = Counts::default();
+        for f in &self.findings {
+            match (f.intended.is_some(), f.severity) {
+                (true, _) => counts.answered += 1,
+                (false, Severity::Error) => counts.errors += 1,
+                (false, Severity::Warning) => counts.warnings += 1,
+                (false, Severity::Note) => counts.notes += 1,
+            }
+        }
+        counts
+    }
+}
+
+impl std::ops::AddAssign for Counts {
+    fn add_assign(&mut self, other: Counts) {
+        self.errors += other.errors;
+        self.warnings += other.warnings;
+        self.notes += other.notes;
+        self.answered += other.answered;
+    }
+}

@@ -1,0 +1,115 @@
+//! `check`: every fault of a key, with its place and its remedy.
+
+mod explain;
+mod json;
+mod text;
+
+use clap::Args;
+
+use crate::check::{self, Counts, Options, Report};
+use crate::key::Key;
+
+use super::{Outcome, Terminal, input};
+
+/// Examine keys: every dead end, lost couplet, contradiction and misreading, with its remedy
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum check weeds.key                 each fault in a frame, then the figures of the key
+  hilum check --brief *.key             one line each, for editors: file:line:column: ...
+  hilum check weeds.key grasses.key     pointers from one file into the other are followed
+  hilum check --unread weeds.key        also the statements that fit no declared sentence
+  hilum check --explain same-leads      what a rule finds, why, an example, the remedy
+  cat weeds.key | hilum check -
+
+Answering a finding
+  Nothing that is meant has to be nagged about. Under the lead, the key's heading, the taxon or the
+  title write the rule and your reason:
+      intended  taxon-twice: variable, so it is keyed out both ways
+
+Exit status
+  0  no open error (with --strict: no open error and no open warning)
+  1  there are some
+  2  a file could not be read, or the command was not understood")]
+pub struct Check {
+    /// Key files, `-` for standard input, or names of keys that come with the program
+    #[arg(value_name = "FILE", required_unless_present_any = ["explain", "rules"])]
+    files: Vec<String>,
+
+    /// One line for each finding: file:line:column: severity[rule] what
+    #[arg(long, conflicts_with = "json")]
+    brief: bool,
+
+    /// Let warnings fail too
+    #[arg(long)]
+    strict: bool,
+
+    /// Show notes, and findings that are answered in the text, as well
+    #[arg(long)]
+    all: bool,
+
+    /// List the statements that could not be read, or only to a point
+    #[arg(long)]
+    unread: bool,
+
+    /// Apply a house style, as `profile` in a key's heading does
+    #[arg(long, value_name = "NAME")]
+    profile: Vec<String>,
+
+    /// Explain a rule: what it finds, why it matters, an example, the remedy, the source
+    #[arg(long, value_name = "RULE", conflicts_with_all = ["files", "rules"])]
+    explain: Option<String>,
+
+    /// List the rules
+    #[arg(long, conflicts_with = "files")]
+    rules: bool,
+}
+
+impl Check {
+    pub(super) fn run(self, terminal: &mut Terminal) -> anyhow::Result<Outcome> {
+        if let Some(name) = &self.explain {
+            return explain::explain(name, terminal);
+        }
+        if self.rules {
+            return explain::list(terminal);
+        }
+        let mut failed = false;
+        let mut keys: Vec<Key> = Vec::new();
+        for file in &self.files {
+            match input::key(file) {
+                Ok(key) => keys.push(key),
+                Err(error) => {
+                    terminal.complain(&error.into());
+                    failed = true;
+                }
+            }
+        }
+        let used = input::used(&keys);
+        let reports: Vec<(&Key, Report)> = keys
+            .iter()
+            .enumerate()
+            .map(|(i, key)| {
+                let others = keys.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, k)| k);
+                let beside: Vec<&Key> = others.chain(&used).collect();
+                let options = Options { beside: &beside, profiles: &self.profile };
+                (key, check::examine(key, &options))
+            })
+            .collect();
+        let mut counts = Counts::default();
+        reports.iter().for_each(|(_, report)| counts += report.counts());
+        let found = counts.errors > 0 || (self.strict && counts.warnings > 0);
+        let outcome = match (failed, found) {
+            (true, _) => Outcome::Failed,
+            (_, true) => Outcome::Found,
+            _ => Outcome::Well,
+        };
+        if terminal.json {
+            json::print(&self, &reports, counts, outcome, terminal)?;
+        } else if self.brief {
+            text::brief(&self, &reports, terminal)?;
+        } else {
+            text::print(&self, &reports, terminal)?;
+        }
+        Ok(outcome)
+    }
+}

@@ -1,0 +1,291 @@
+//! The findings of `check` in frames or one a line, and the figures as a short paragraph.
+
+use std::collections::BTreeMap;
+use std::io::Write;
+
+use anstyle::Style;
+
+use crate::check::{Counts, Report};
+use crate::cli::Terminal;
+use crate::cli::frames::{brief as brief_line, frame};
+use crate::cli::terminal::{ERROR, FAINT, NOTE, STRONG, WARNING};
+use crate::key::{Figures, Key};
+use crate::text::finding::{Finding, Severity};
+use crate::text::shown::shown;
+use crate::text::span::Span;
+
+use super::Check;
+
+/// The most frames of one rule; the rest is counted.
+const MOST_FRAMES: usize = 30;
+
+pub fn style(severity: Severity) -> Style {
+    match severity {
+        Severity::Error => ERROR,
+        Severity::Warning => WARNING,
+        Severity::Note => NOTE,
+    }
+}
+
+/// One line a finding.
+pub fn brief(
+    command: &Check,
+    reports: &[(&Key, Report)],
+    terminal: &mut Terminal,
+) -> anyhow::Result<()> {
+    for (key, report) in reports {
+        for finding in shown_findings(command, report) {
+            writeln!(terminal, "{}", brief_line(&key.source, finding))?;
+        }
+        if command.unread {
+            for place in unread(key) {
+                let at = key.source.line_column(place.span.start as usize);
+                let name = shown(key.source.name());
+                let words = shown(key.source.slice(place.span));
+                writeln!(terminal, "{name}:{}:{}: unread: {words}", at.line, at.column)?;
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Frames, then what was found and the figures.
+pub fn print(
+    command: &Check,
+    reports: &[(&Key, Report)],
+    terminal: &mut Terminal,
+) -> anyhow::Result<()> {
+    for (i, (key, report)) in reports.iter().enumerate() {
+        if i > 0 {
+            writeln!(terminal)?;
+        }
+        let mut of_rule: BTreeMap<&str, usize> = BTreeMap::new();
+        for finding in shown_findings(command, report) {
+            let before = of_rule.entry(finding.rule).or_default();
+            *before += 1;
+            if *before <= MOST_FRAMES || command.all {
+                writeln!(terminal, "{}\n", frame(&key.source, finding, terminal.width))?;
+            }
+        }
+        if !command.all {
+            for (rule, count) in of_rule.iter().filter(|(_, n)| **n > MOST_FRAMES) {
+                writeln!(
+                    terminal,
+                    "{} more of {rule} are not shown: --all or --brief shows every one.\n",
+                    count - MOST_FRAMES
+                )?;
+            }
+        }
+        if command.unread {
+            print_unread(key, terminal)?;
+        }
+        summary(command, key, report, terminal)?;
+    }
+    if reports.len() > 1 {
+        let mut all = Counts::default();
+        reports.iter().for_each(|(_, r)| all += r.counts());
+        writeln!(terminal, "\n{} files: {}.", reports.len(), counts_in_words(all))?;
+    }
+    Ok(())
+}
+
+fn shown_findings<'a>(
+    command: &Check,
+    report: &'a Report,
+) -> impl Iterator<Item = &'a Finding> + use<'a> {
+    let all = command.all;
+    let open = |f: &Finding| f.intended.is_none() && f.severity > Severity::Note;
+    report.findings.iter().filter(move |f| all || open(f))
+}
+
+fn summary(
+    command: &Check,
+    key: &Key,
+    report: &Report,
+    terminal: &mut Terminal,
+) -> anyhow::Result<()> {
+    let counts = report.counts();
+    let name = shown(key.source.name());
+    let paint = match (counts.errors, counts.warnings) {
+        (0, 0) => STRONG,
+        (0, _) => WARNING,
+        _ => ERROR,
+    };
+    writeln!(terminal, "{STRONG}{name}{STRONG:#}: {paint}{}{paint:#}.", counts_in_words(counts))?;
+    let mut lines = figures_in_words(&report.figures);
+    lines.extend(read_in_words(command, &report.figures));
+    lines.extend(not_shown(command, report, counts));
+    for line in lines {
+        for piece in textwrap::wrap(&line, terminal.width.saturating_sub(2)) {
+            writeln!(terminal, "  {piece}")?;
+        }
+    }
+    let worst = report.open().filter(|f| f.severity > Severity::Note).max_by_key(|f| f.severity);
+    if let Some(f) = worst.filter(|_| !command.all) {
+        writeln!(
+            terminal,
+            "  {FAINT}More about a rule: hilum check --explain {}{FAINT:#}",
+            f.rule
+        )?;
+    }
+    Ok(())
+}
+
+fn counts_in_words(counts: Counts) -> String {
+    if counts.errors + counts.warnings == 0 {
+        return "nothing to mend".to_string();
+    }
+    let parts = [(counts.errors, "error"), (counts.warnings, "warning")];
+    let said: Vec<String> =
+        parts.iter().filter(|(n, _)| *n > 0).map(|(n, word)| counted(*n, word)).collect();
+    said.join(", ")
+}
+
+/// What the figures say, as sentences.
+fn figures_in_words(f: &Figures) -> Vec<String> {
+    if f.couplets == 0 {
+        return match f.accounts {
+            0 => Vec::new(),
+            n => vec![format!("No couplets; {} of taxa.", counted(n, "account"))],
+        };
+    }
+    let mut size = format!("{}, {}", counted(f.couplets, "couplet"), counted(f.leads, "lead"));
+    if f.keys > 1 {
+        size = format!("{} with {size}", counted(f.keys, "key"));
+    }
+    size.push_str(&format!(
+        ", {}, {}",
+        counted(f.end_points, "end point"),
+        match f.taxa {
+            1 => "1 taxon".to_string(),
+            n => format!("{n} taxa"),
+        }
+    ));
+    if f.accounts > 0 {
+        size.push_str(&format!(", {}", counted(f.accounts, "account")));
+    }
+    if f.end_points_reached < f.end_points {
+        size.push_str(&format!(
+            "; only {} can be reached",
+            counted(f.end_points_reached, "end point")
+        ));
+    }
+    let mut out = vec![format!("{size}.")];
+    let (Some(routes), Some(least)) = (f.routes, f.least) else {
+        out.push(
+            "How long its routes are cannot be said while they are broken or circular.".into(),
+        );
+        return out;
+    };
+    if f.end_points_reached < 2 {
+        return out;
+    }
+    let mut paths = format!(
+        "The longest route takes {}, the mean {:.1}; the least possible for {} is {} and {:.1}",
+        counted(routes.deepest as usize, "decision"),
+        routes.mean,
+        counted(f.end_points_reached, "end point"),
+        least.deepest,
+        least.mean,
+    );
+    if let Some(least) = f.least_with_polytomies {
+        paths.push_str(&format!(
+            " with two leads a couplet ({} and {:.1} with {})",
+            least.deepest, least.mean, f.most_leads
+        ));
+    }
+    out.push(format!("{paths}."));
+    out
+}
+
+fn read_in_words(command: &Check, f: &Figures) -> Option<String> {
+    let share = f.read;
+    if share.total() == 0 {
+        return None;
+    }
+    let unread = share.to_a_point + share.prose;
+    let mut said = format!(
+        "{}: {} read whole, {} to a point, {} as prose",
+        counted(share.total(), "statement"),
+        share.whole,
+        share.to_a_point,
+        share.prose
+    );
+    if unread > 0 && !command.unread {
+        said.push_str(" (--unread lists them)");
+    }
+    Some(format!("{said}."))
+}
+
+fn not_shown(command: &Check, report: &Report, counts: Counts) -> Vec<String> {
+    let mut out = Vec::new();
+    if command.all {
+        return out;
+    }
+    if counts.notes > 0 {
+        let mut of_rule: BTreeMap<&str, usize> = BTreeMap::new();
+        for f in report.open().filter(|f| f.severity == Severity::Note) {
+            *of_rule.entry(f.rule).or_default() += 1;
+        }
+        let each: Vec<String> = of_rule.iter().map(|(rule, n)| format!("{rule} {n}")).collect();
+        let notes = counted(counts.notes, "note");
+        out.push(format!("{notes} not shown ({}): --all shows them.", each.join(", ")));
+    }
+    if counts.answered > 0 {
+        let findings = counted(counts.answered, "finding");
+        let each: Vec<String> =
+            report.answered.iter().map(|(rule, n)| format!("{rule} {n}")).collect();
+        out.push(format!("{findings} answered in the text ({}).", each.join(", ")));
+    }
+    out
+}
+
+/// A part of a lead or account that was not read.
+pub struct Unread {
+    pub span: Span,
+    /// Something before it in the same part was read.
+    pub to_a_point: bool,
+}
+
+/// All of them, leads first, each in the order of the text.
+pub fn unread(key: &Key) -> impl Iterator<Item = Unread> + '_ {
+    let leads = key.couplets.iter().flat_map(|c| &c.leads).flat_map(|l| &l.parts);
+    let taxa = key.taxa.iter().flat_map(|t| &t.parts);
+    leads.chain(taxa).filter_map(|part| {
+        let span = part.prose?;
+        Some(Unread { span, to_a_point: !part.statements.is_empty() })
+    })
+}
+
+fn print_unread(key: &Key, terminal: &mut Terminal) -> anyhow::Result<()> {
+    let mut any = false;
+    for place in unread(key) {
+        if !any {
+            writeln!(
+                terminal,
+                "{STRONG}Unread in {}{STRONG:#} (a dash: what stands before it was read)",
+                shown(key.source.name())
+            )?;
+            any = true;
+        }
+        let at = key.source.line_column(place.span.start as usize);
+        let at = format!("{}:{}", at.line, at.column);
+        let words: Vec<&str> = key.source.slice(place.span).split_whitespace().collect();
+        let words = words.join(" ");
+        let dash = if place.to_a_point { "- " } else { "" };
+        let indent = " ".repeat(11);
+        let options = textwrap::Options::new(terminal.width).subsequent_indent(&indent);
+        let line = format!("{at:>9}  {dash}{}", shown(&words));
+        for piece in textwrap::wrap(&line, options) {
+            writeln!(terminal, "{piece}")?;
+        }
+    }
+    if any {
+        writeln!(terminal)?;
+    }
+    Ok(())
+}
+
+fn counted(n: usize, one: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
+}

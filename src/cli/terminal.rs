@@ -1,0 +1,117 @@
+//! The terminal: what is printed, in colour or without, and how wide it may be.
+
+use std::io::{self, BufWriter, IsTerminal, Write};
+
+use anstream::AutoStream;
+use anstyle::{AnsiColor, Style};
+use clap::ValueEnum;
+use clap::builder::Styles;
+
+use crate::text::parse::is_unseen;
+use crate::text::shown::shown;
+
+pub(super) const STRONG: Style = Style::new().bold();
+pub(super) const ERROR: Style = AnsiColor::BrightRed.on_default().bold();
+pub(super) const WARNING: Style = AnsiColor::Yellow.on_default().bold();
+pub(super) const NOTE: Style = AnsiColor::BrightCyan.on_default().bold();
+pub(super) const FAINT: Style = Style::new().dimmed();
+
+pub(super) const HELP_STYLES: Styles = Styles::styled()
+    .header(STRONG)
+    .usage(STRONG)
+    .literal(AnsiColor::BrightCyan.on_default())
+    .error(ERROR)
+    .invalid(WARNING);
+
+/// The widest that text is set, however wide the window is.
+const WIDEST: usize = 120;
+
+/// When to use colour.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum Colour {
+    /// On a terminal, unless NO_COLOR is set
+    #[default]
+    Auto,
+    Always,
+    Never,
+}
+
+/// Where a command prints. Text may hold terminal codes; they are taken out where colour is not
+/// wanted.
+pub struct Terminal {
+    out: BufWriter<AutoStream<io::Stdout>>,
+    /// Whether colour is used.
+    pub colour: bool,
+    /// Columns that text may fill.
+    pub width: usize,
+    /// Whether JSON is asked for instead of text.
+    pub json: bool,
+}
+
+impl Terminal {
+    pub fn new(colour: Colour, json: bool) -> Terminal {
+        let stdout = io::stdout();
+        let choice = match colour {
+            Colour::Always => anstream::ColorChoice::AlwaysAnsi,
+            Colour::Never => anstream::ColorChoice::Never,
+            Colour::Auto => AutoStream::choice(&stdout),
+        };
+        let width = match terminal_size::terminal_size_of(&stdout) {
+            Some((terminal_size::Width(columns), _)) => usize::from(columns).clamp(40, WIDEST),
+            None => 100,
+        };
+        Terminal {
+            colour: choice != anstream::ColorChoice::Never,
+            out: BufWriter::new(AutoStream::new(stdout, choice)),
+            width,
+            json,
+        }
+    }
+
+    /// Prints `value` as one JSON document. Characters that cannot be seen, or that turn a line
+    /// about, are escaped in it.
+    ///
+    /// # Errors
+    /// Where standard output cannot be written to.
+    pub fn print_json(&mut self, value: &impl serde::Serialize) -> anyhow::Result<()> {
+        let text = serde_json::to_string_pretty(value)?;
+        let mut out = String::with_capacity(text.len() + 1);
+        for c in text.chars() {
+            if c != '\n' && is_unseen(c) {
+                let mut units = [0; 2];
+                for unit in c.encode_utf16(&mut units) {
+                    out.push_str(&format!("\\u{unit:04x}"));
+                }
+            } else {
+                out.push(c);
+            }
+        }
+        out.push('\n');
+        self.out.write_all(out.as_bytes())?;
+        Ok(())
+    }
+
+    /// Says on standard error why a command could not run.
+    pub fn complain(&mut self, error: &anyhow::Error) {
+        // What was printed so far comes first.
+        let _ = self.out.flush();
+        let coloured = if self.colour || io::stderr().is_terminal() {
+            anstream::ColorChoice::Auto
+        } else {
+            anstream::ColorChoice::Never
+        };
+        let mut err = AutoStream::new(io::stderr(), coloured);
+        let words = shown(&format!("{error:#}")).into_owned();
+        let _ = writeln!(err, "{ERROR}error{ERROR:#}: {words}");
+    }
+}
+
+impl Write for Terminal {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.out.write(bytes)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.out.flush()
+    }
+}
