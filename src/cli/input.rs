@@ -4,7 +4,7 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use crate::check::rules;
-use crate::key::{Key, bundled};
+use crate::key::{Key, Library, bundled};
 use crate::text::finding::{Finding, settle};
 use crate::text::source::{LARGEST, Source};
 use crate::text::span::Span;
@@ -52,6 +52,22 @@ pub fn used(keys: &[Key]) -> Vec<Key> {
         }
     }
     out
+}
+
+/// The keys that arguments name, with the files that they use: where a determination needs them
+/// together.
+///
+/// # Errors
+/// As [`key`], for any of the arguments.
+pub fn library(arguments: &[String]) -> Result<Library, Unreadable> {
+    let mut keys = arguments.iter().map(|a| key(a)).collect::<Result<Vec<_>, _>>()?;
+    loop {
+        let more = used(&keys);
+        if more.is_empty() {
+            return Ok(Library { keys });
+        }
+        keys.extend(more);
+    }
 }
 
 fn source(argument: &str) -> Result<(Source, Option<Finding>), Unreadable> {

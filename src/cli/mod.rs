@@ -4,9 +4,11 @@
 //! file that is not tidy), 2 where it could not run.
 
 mod check;
+mod determine;
 mod excerpt;
 mod frames;
 pub mod input;
+mod paper;
 mod terminal;
 
 use std::io::Write;
@@ -22,6 +24,7 @@ pub use terminal::{Colour, Terminal};
 #[command(name = "hilum", version, max_term_width = 100, arg_required_else_help = true)]
 #[command(styles = terminal::HELP_STYLES, after_help = "\
 Begin with
+  hilum determine                    the keys inside the program; name a plant with one
   hilum check my.key                 every fault of a key, with its place and its remedy
   hilum check --explain label-twice  more about one of them
   hilum help check                   all that a command can do")]
@@ -59,6 +62,7 @@ macro_rules! commands {
 
 commands! {
     Check(check::Check),
+    Determine(determine::Determine),
 }
 
 /// What a command came to, when it could run.

@@ -2,16 +2,20 @@
 
 use std::fmt::Write;
 
-const STATES: [&str; 8] = ["alternate", "opposite", "whorled", "basal", "rosulate", "scattered", "tufted", "crowded"];
-const ORGANS: [&str; 12] =
-    ["Leaves", "Petals", "Sepals", "Stems", "Capsules", "Seeds", "Stipules", "Bracts", "Anthers", "Styles", "Roots", "Twigs"];
+const STATES: [&str; 8] =
+    ["alternate", "opposite", "whorled", "basal", "rosulate", "scattered", "tufted", "crowded"];
+const ORGANS: [&str; 12] = [
+    "Leaves", "Petals", "Sepals", "Stems", "Capsules", "Seeds", "Stipules", "Bracts", "Anthers",
+    "Styles", "Roots", "Twigs",
+];
 
 /// The text of a key with `couplets` couplets and one more taxon, each with an account of ten
 /// statements. The same every time.
 pub fn key(couplets: usize) -> String {
     let mut out = String::from("Key to a grown flora\n\ncharacters\n");
     for organ in ORGANS {
-        let _ = write!(out, "\n{organ} arrangement: {organ} _\n  states    {}\n", STATES.join(", "));
+        let _ =
+            write!(out, "\n{organ} arrangement: {organ} _\n  states    {}\n", STATES.join(", "));
         let _ = write!(out, "\n{organ} length: {organ} _ long\n  measure   mm\n");
     }
     out.push_str("\nkey\n\n");
@@ -42,7 +46,13 @@ pub fn key(couplets: usize) -> String {
         for (k, organ) in ORGANS.iter().take(5).enumerate() {
             let low = 2 + (t * 3 + k) % 40;
             let state = STATES[(t + k) % 8];
-            let _ = write!(out, "{organ} {state}, rarely {}; {organ} ({low}-){}-{} mm long; ", STATES[(t + k + 1) % 8], low + 2, low + 9);
+            let _ = write!(
+                out,
+                "{organ} {state}, rarely {}; {organ} ({low}-){}-{} mm long; ",
+                STATES[(t + k + 1) % 8],
+                low + 2,
+                low + 9
+            );
         }
         out.push_str("all over.\n");
     }

@@ -22,9 +22,13 @@ fn reading(c: &mut Criterion) {
             b.iter(|| bare_parse(black_box(text)));
         });
         let source = Source::new("grown.key", text);
-        group.bench_with_input(BenchmarkId::new("read and resolve", couplets), &source, |b, source| {
-            b.iter(|| Key::read(black_box(source.clone())).couplets.len());
-        });
+        group.bench_with_input(
+            BenchmarkId::new("read and resolve", couplets),
+            &source,
+            |b, source| {
+                b.iter(|| Key::read(black_box(source.clone())).couplets.len());
+            },
+        );
     }
     group.finish();
 }

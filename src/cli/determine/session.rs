@@ -1,0 +1,435 @@
+//! The loop of a session: show the couplet, take an answer, keep the record.
+
+use std::collections::BTreeSet;
+
+use anyhow::Result;
+
+use super::pages;
+use super::record::Record;
+use super::said::Said;
+use super::screen::{Line, Screen};
+use crate::cli::paper::Paper;
+use crate::key::{Key, Library, Stand, TaxonId};
+use crate::text::language::{Language, fold};
+use crate::walk::{Answer, Ending, Event, Route, View, Walk};
+
+/// A session under way.
+pub struct Session<'k, 's> {
+    library: &'k Library,
+    walk: Walk<'k>,
+    language: &'static Language,
+    record: Option<Record>,
+    screen: &'s mut dyn Screen,
+    colour: bool,
+}
+
+/// How a session was left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Left {
+    /// Every branch has ended.
+    Finished,
+    /// The person went away; it can be taken up again.
+    Open,
+}
+
+impl<'k, 's> Session<'k, 's> {
+    pub fn new(
+        library: &'k Library,
+        walk: Walk<'k>,
+        language: &'static Language,
+        record: Option<Record>,
+        screen: &'s mut dyn Screen,
+        colour: bool,
+    ) -> Self {
+        Session { library, walk, language, record, screen, colour }
+    }
+
+    fn paper(&self) -> Paper {
+        Paper { width: self.screen.width(), colour: self.colour }
+    }
+
+    /// Runs till every branch has ended or the person leaves.
+    pub fn run(&mut self) -> Result<Left> {
+        let view = self.walk.view();
+        let taxa = self.walk.possible(&view).len();
+        let opening = pages::opening(&self.paper(), self.library.main(), taxa);
+        self.screen.show(&opening)?;
+        let mut fresh = true;
+        loop {
+            let view = self.walk.view();
+            let Some(route) = view.asked.clone() else {
+                if fresh {
+                    self.ends(&view)?;
+                }
+                match self.after_the_end()? {
+                    After::Leave => return Ok(Left::Finished),
+                    After::GoOn => fresh = true,
+                    After::Stay => fresh = false,
+                }
+                continue;
+            };
+            if fresh {
+                self.couplet(&view, &route)?;
+            }
+            let letters = self.letters(route.stand);
+            let words = self.words();
+            let said = match self.screen.ask("> ", &letters, &words)? {
+                Line::Text(line) => self.read(&line, &letters),
+                Line::End | Line::Broken => Said::Quit,
+            };
+            if said == Said::Quit {
+                self.farewell(&view)?;
+                return Ok(Left::Open);
+            }
+            fresh = self.act(said, Some(&route), &view)?;
+        }
+    }
+
+    fn read(&self, line: &str, letters: &[char]) -> Said {
+        let conditions: Vec<&str> =
+            self.library.main().conditions.iter().map(|c| c.name.as_str()).collect();
+        Said::read(line, letters, &conditions)
+    }
+
+    fn letters(&self, stand: Stand) -> Vec<char> {
+        let leads = &self.library.keys[stand.key].couplet(stand.couplet).leads;
+        leads.iter().filter_map(|l| l.label.letter).collect()
+    }
+
+    /// What completion offers: commands, taxa, terms.
+    fn words(&self) -> Vec<String> {
+        let mut out: Vec<String> = [
+            "either",
+            "cannot tell",
+            "back",
+            "forward",
+            "trail",
+            "possible",
+            "again",
+            "help",
+            "quit",
+        ]
+        .iter()
+        .map(|s| s.to_string())
+        .collect();
+        for key in &self.library.keys {
+            out.extend(key.taxa.iter().map(|t| format!("account {}", t.name)));
+            out.extend(key.terms.iter().map(|t| format!("term {}", t.word)));
+        }
+        out
+    }
+
+    fn couplet(&mut self, view: &View, route: &Route) -> Result<()> {
+        let asked = self.walk.asked(route, self.language);
+        let possible = self.walk.possible(view).len();
+        let mut page =
+            pages::couplet(&self.paper(), &asked, possible, view.waiting.len(), &|_, _| None);
+        let before = self.answered_before(route.stand);
+        if let Some(before) = before {
+            page.push_str(&format!("Answered before: {before}.\n"));
+        }
+        if view.cut_short {
+            page.push_str("More branches are open than can be followed: go back and settle one.\n");
+        }
+        let observes = !self.library.main().characters.is_empty();
+        let letters = self.letters(route.stand);
+        page.push_str(&pages::doors(&self.paper(), &letters, self.screen.is_terminal(), observes));
+        self.screen.show(&page)?;
+        Ok(())
+    }
+
+    /// What was said at a couplet that is asked again.
+    fn answered_before(&self, stand: Stand) -> Option<String> {
+        let letters = self.letters(stand);
+        self.walk.events().iter().rev().find_map(|e| match e {
+            Event::Answered { key, couplet, answer }
+                if (*key, *couplet) == (stand.key, stand.couplet.0) =>
+            {
+                Some(match answer {
+                    Answer::Lead { lead } => {
+                        letters.get(usize::from(*lead)).map_or("?".into(), char::to_string)
+                    }
+                    Answer::Either { .. } => "either".into(),
+                    Answer::CannotTell => "cannot tell".into(),
+                })
+            }
+            _ => None,
+        })
+    }
+
+    /// Does what was said; whether the couplet is to be shown again.
+    fn act(&mut self, said: Said, route: Option<&Route>, view: &View) -> Result<bool> {
+        match (said, route) {
+            (Said::Lead(letter), Some(route)) => {
+                let lead = self.letters(route.stand).iter().position(|l| *l == letter).unwrap_or(0) as u16;
+                self.answer(route.stand, Answer::Lead { lead })
+            }
+            (Said::Either(letters), Some(route)) => self.either(route.stand, &letters),
+            (Said::CannotTell, Some(route)) => self.answer(route.stand, Answer::CannotTell),
+            (Said::Back, _) => self.back(),
+            (Said::Forward, _) => self.forward(),
+            (Said::Step(n), _) => self.step(n, view),
+            (Said::Again, _) => Ok(true),
+            (Said::Trail, _) => {
+                let steps = self.steps(view);
+                let taken: Vec<_> = steps.iter().map(|s| self.walk.taken_step(s, self.language)).collect();
+                self.tell(&pages::trail(&self.paper(), &taken))
+            }
+            (Said::Possible, _) => self.possible(view),
+            (Said::Account(name), _) => self.account(&name),
+            (Said::Term(word), _) => {
+                let page: Vec<String> =
+                    self.library.keys.iter().take(1).map(|k| pages::term(&self.paper(), k, &word)).collect();
+                self.tell(&page.concat())
+            }
+            (Said::Help, _) => self.tell(&pages::help(&self.paper())),
+            (Said::Remark(text), _) => {
+                self.say(Event::Remarked { text })?;
+                self.tell("Noted.\n")
+            }
+            (Said::Save(file), _) => self.save(&file, view),
+            (Said::Lead(_) | Said::Either(_) | Said::CannotTell, None) => {
+                self.tell("There is no couplet to answer: every branch has ended. `back` takes the last answer back.\n")
+            }
+            (other, _) => self.observe(other),
+        }
+    }
+
+    fn tell(&mut self, page: &str) -> Result<bool> {
+        self.screen.show(page)?;
+        Ok(false)
+    }
+
+    fn say(&mut self, event: Event) -> Result<()> {
+        if let Some(record) = &mut self.record {
+            record.say(&event)?;
+        }
+        self.walk.say(event);
+        Ok(())
+    }
+
+    fn answer(&mut self, stand: Stand, answer: Answer) -> Result<bool> {
+        self.say(Event::Answered { key: stand.key, couplet: stand.couplet.0, answer })?;
+        Ok(true)
+    }
+
+    fn either(&mut self, stand: Stand, letters: &[char]) -> Result<bool> {
+        let own = self.letters(stand);
+        let mut leads: Vec<u16> = Vec::new();
+        for letter in letters {
+            match own.iter().position(|l| l == letter) {
+                Some(i) => leads.push(i as u16),
+                None => return self.tell(&format!("This couplet has no lead {letter}.\n")),
+            }
+        }
+        leads.sort_unstable();
+        leads.dedup();
+        match leads.len() {
+            0 => self.answer(stand, Answer::Either { leads: (0..own.len() as u16).collect() }),
+            1 => self.answer(stand, Answer::Lead { lead: leads[0] }),
+            _ => self.answer(stand, Answer::Either { leads }),
+        }
+    }
+
+    fn back(&mut self) -> Result<bool> {
+        if self.walk.undo().is_none() {
+            return self.tell("There is nothing to take back.\n");
+        }
+        if let Some(record) = &mut self.record {
+            record.undo()?;
+        }
+        Ok(true)
+    }
+
+    fn forward(&mut self) -> Result<bool> {
+        if self.walk.redo().is_none() {
+            return self.tell("Nothing was taken back.\n");
+        }
+        if let Some(record) = &mut self.record {
+            record.redo()?;
+        }
+        Ok(true)
+    }
+
+    /// The steps of the branch in hand, or of the first end.
+    fn steps(&self, view: &View) -> Vec<crate::walk::Step> {
+        match (&view.asked, view.ends.first()) {
+            (Some(route), _) => route.steps.clone(),
+            (None, Some(end)) => end.steps.clone(),
+            _ => Vec::new(),
+        }
+    }
+
+    fn step(&mut self, n: usize, view: &View) -> Result<bool> {
+        let steps = self.steps(view);
+        match n.checked_sub(1).and_then(|i| steps.get(i)) {
+            Some(step) if step.answer.is_some() => {
+                let event = Event::Reopened { key: step.stand.key, couplet: step.stand.couplet.0 };
+                self.say(event)?;
+                Ok(true)
+            }
+            Some(_) => {
+                self.tell("That step was the key's own pointer: there was nothing to answer.\n")
+            }
+            None => {
+                self.tell(&format!("The trail has {} steps; `trail` lists them.\n", steps.len()))
+            }
+        }
+    }
+
+    fn possible(&mut self, view: &View) -> Result<bool> {
+        let possible: BTreeSet<String> = self
+            .walk
+            .possible(view)
+            .into_iter()
+            .map(|(k, t)| pages::named(&self.library.keys[k], t, self.language))
+            .collect();
+        let mut page = String::new();
+        for name in &possible {
+            page.push_str(&format!("  {name}\n"));
+        }
+        page.push_str(&format!("{} possible.\n", possible.len()));
+        self.tell(&page)
+    }
+
+    fn account(&mut self, name: &str) -> Result<bool> {
+        match find_taxon(self.library, name) {
+            Found::One(key, id) => {
+                let page = pages::account(&self.paper(), key, id, self.language);
+                self.tell(&page)
+            }
+            Found::Several(names) => self.tell(&format!("Which one? {}\n", names.join(", "))),
+            Found::None => self.tell(&format!(
+                "The key has no taxon `{name}`; `possible` lists those still open.\n"
+            )),
+        }
+    }
+
+    /// Observations wait for the engine that reasons with them.
+    fn observe(&mut self, said: Said) -> Result<bool> {
+        let _ = said;
+        self.tell("That was not understood; `help` lists what can be typed.\n")
+    }
+
+    fn ends(&mut self, view: &View) -> Result<()> {
+        let named = view.ends.iter().filter(|e| matches!(e.ending, Ending::Taxa { .. })).count();
+        if view.ends.len() > 1 {
+            let text = format!(
+                "{} branches have ended, {named} of them with a name. Compare the accounts.\n",
+                view.ends.len()
+            );
+            self.screen.show(&text)?;
+        }
+        for i in 0..view.ends.len() {
+            let page = pages::end(&self.paper(), self.library, &self.walk, view, i, self.language);
+            self.screen.show(&page)?;
+        }
+        if view.ends.is_empty() {
+            self.screen.show("This key has no couplet to ask.\n")?;
+        }
+        Ok(())
+    }
+
+    fn after_the_end(&mut self) -> Result<After> {
+        self.screen.show("\nEnter leaves · - back · step 3 asks a step again · account NAME · save FILE · help\n")?;
+        let words = self.words();
+        let line = match self.screen.ask("> ", &[], &words)? {
+            Line::Text(line) => line,
+            Line::End | Line::Broken => return Ok(After::Leave),
+        };
+        let said = self.read(&line, &[]);
+        if matches!(said, Said::Again | Said::Quit) {
+            return Ok(After::Leave);
+        }
+        let view = self.walk.view();
+        Ok(if self.act(said, None, &view)? { After::GoOn } else { After::Stay })
+    }
+
+    fn farewell(&mut self, view: &View) -> Result<()> {
+        let possible = self.walk.possible(view).len();
+        let mut text = format!(
+            "Left with {possible} {} possible.\n",
+            pages::plural(possible, "taxon", "taxa")
+        );
+        match &self.record {
+            Some(record) if !self.walk.events().is_empty() => {
+                let path = record.path().display();
+                text.push_str(&format!("Take it up again: hilum determine --resume {path}\n"));
+            }
+            _ => {}
+        }
+        self.screen.show(&text)?;
+        Ok(())
+    }
+
+    /// The trail and the ends as text, into a file that does not exist yet.
+    fn save(&mut self, file: &str, view: &View) -> Result<bool> {
+        let paper = Paper { width: 80, colour: false };
+        let mut page = pages::opening(&paper, self.library.main(), self.walk.possible(view).len());
+        if let Some(route) = &view.asked {
+            let taken: Vec<_> =
+                route.steps.iter().map(|s| self.walk.taken_step(s, self.language)).collect();
+            page.push_str(&pages::trail(&paper, &taken));
+            page.push_str("Not finished.\n");
+        }
+        for i in 0..view.ends.len() {
+            page.push_str(&pages::end(&paper, self.library, &self.walk, view, i, self.language));
+        }
+        for event in self.walk.events() {
+            if let Event::Remarked { text } = event {
+                page.push_str(&format!("Remark: {text}\n"));
+            }
+        }
+        let written = std::fs::OpenOptions::new().write(true).create_new(true).open(file).and_then(
+            |mut f| std::io::Write::write_all(&mut f, page.as_bytes()).and_then(|()| f.sync_all()),
+        );
+        match written {
+            Ok(()) => self.tell(&format!("Written to {file}.\n")),
+            Err(e) => self.tell(&format!(
+                "{file} was not written: {e}. Name a file that does not exist yet.\n"
+            )),
+        }
+    }
+}
+
+enum After {
+    Leave,
+    GoOn,
+    Stay,
+}
+
+/// What a typed name finds.
+pub enum Found<'k> {
+    One(&'k Key, TaxonId),
+    Several(Vec<String>),
+    None,
+}
+
+/// A taxon by its name, a synonym, a common name, or the beginning of one.
+pub fn find_taxon<'k>(library: &'k Library, name: &str) -> Found<'k> {
+    let low = fold(name);
+    let mut begins: Vec<(&Key, TaxonId)> = Vec::new();
+    for key in &library.keys {
+        if let Some(&id) = key.names.get(&low) {
+            return Found::One(key, id);
+        }
+        for id in key.taxon_ids() {
+            let t = key.taxon(id);
+            if t.called.iter().any(|(_, n)| fold(n) == low) {
+                return Found::One(key, id);
+            }
+            let part = fold(&t.name).starts_with(&low)
+                || t.name.split(' ').nth(1).is_some_and(|e| fold(e) == low);
+            if part {
+                begins.push((key, id));
+            }
+        }
+    }
+    match begins.as_slice() {
+        [] => Found::None,
+        [(key, id)] => Found::One(key, *id),
+        many => {
+            Found::Several(many.iter().take(12).map(|(k, t)| k.taxon(*t).name.clone()).collect())
+        }
+    }
+}
