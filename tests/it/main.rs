@@ -1,6 +1,8 @@
 //! The one integration test binary: a module a subject.
 
 mod figures;
+mod house;
+mod readme;
 mod reading;
 mod rules;
 mod support;
