@@ -1,3 +1,5 @@
 //! The one integration test binary: a module a subject.
 
+mod months;
+mod notation;
 mod support;

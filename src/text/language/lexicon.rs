@@ -118,9 +118,7 @@ pub(in crate::text) fn begins(text: &str, phrase: &str, hyphen: bool) -> Option<
             rest = if after.len() < rest.len() { after } else { rest.strip_prefix('-')? };
         } else {
             let c = rest.chars().next()?;
-            let same = c == p
-                || (c == '’' && p == '\'')
-                || c.to_lowercase().eq(std::iter::once(p));
+            let same = c == p || (c == '’' && p == '\'') || c.to_lowercase().eq(std::iter::once(p));
             if !same {
                 return None;
             }
