@@ -2,6 +2,7 @@
 
 mod figures;
 mod house;
+mod notation;
 mod readme;
 mod reading;
 mod rules;

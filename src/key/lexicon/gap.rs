@@ -6,7 +6,8 @@ use super::tokens::{Token, Word};
 use crate::key::statement::{Choice, StateSet, Value};
 use crate::text::amount::{Amount, Unit};
 use crate::text::frequency::Frequency;
-use crate::text::notation;
+use crate::text::language::Language;
+use crate::text::notation::{self, FaultKind, Reading};
 use crate::text::span::Span;
 
 /// A way to fill a gap: how many words it takes and what they mean. Spans are bytes of the text
@@ -132,15 +133,26 @@ impl Lexicon {
         out
     }
 
-    fn number(&self, text: &str, tokens: &[Token]) -> Option<Number> {
+    /// A number by `read`. What is not sure is not read; limits out of order are read, and reported
+    /// with the statement.
+    fn number(
+        &self,
+        text: &str,
+        tokens: &[Token],
+        many: bool,
+        read: fn(&str, &Language) -> Option<Reading>,
+    ) -> Option<Number> {
         let first = tokens.first()?;
-        let reading = notation::read(&text[first.start as usize..], self.language)?;
+        let reading = read(&text[first.start as usize..], self.language).filter(sure)?;
+        if reading.to_many && !many {
+            return None;
+        }
         let words = words_within(tokens, first.start as usize + reading.len)?;
         Some(Number { words, amount: reading.amount, unit: reading.unit, second: reading.second })
     }
 
     fn measure(&self, text: &str, tokens: &[Token], unit: Unit) -> Option<Filled> {
-        let number = self.number(text, tokens)?;
+        let number = self.number(text, tokens, false, notation::read)?;
         let convert = |amount: Amount, from: Option<Unit>| -> Option<Amount> {
             match from {
                 Some(from) => amount.scaled(from.factor(unit)?),
@@ -169,8 +181,8 @@ impl Lexicon {
                 return Some(plain(n, many.clone()));
             }
         }
-        let number = self.number(text, tokens)?;
-        if number.unit.is_some_and(|u| u != Unit::Count) || number.second.is_some() {
+        let number = self.number(text, tokens, many.is_some(), notation::read_count)?;
+        if number.second.is_some() {
             return None;
         }
         Some(plain(number.words, number.amount))
@@ -186,7 +198,8 @@ impl Lexicon {
         let first = tokens.first()?;
         let start = first.start as usize;
         let reading = match notation::read_ratio(&text[start..], dimension, self.language) {
-            Some(r) => r,
+            Some(r) if sure(&r) => r,
+            Some(_) => return None,
             None => return self.count(text, tokens, many),
         };
         let words = words_within(tokens, start + reading.len)?;
@@ -197,6 +210,12 @@ impl Lexicon {
             unit_missing: false,
         })
     }
+}
+
+/// Whether the figures are what the writer meant, though their order may be wrong.
+fn sure(reading: &Reading) -> bool {
+    let order = |k| matches!(k, FaultKind::LowAboveHigh | FaultKind::ExtremeInside);
+    reading.faults.iter().all(|f| order(f.kind) || !f.kind.spoils())
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]

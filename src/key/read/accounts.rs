@@ -119,19 +119,19 @@ impl Reader<'_> {
             _ if !self.once(seen, note) => {}
             "family" => t.family = Some(value),
             "under" => *under = Some((value, note.value.span())),
-            "flowers" | "fruits" => match months::read(&value, language) {
-                Some(m) if word == "flowers" => t.flowers = m,
-                Some(m) => t.fruits = m,
-                None => self.out.push(
-                    Finding::error(
-                        "months-unreadable",
-                        note.value.span(),
-                        format!("`{value}` are no months"),
-                    )
-                    .why("The months rank what may be in flower or fruit.")
-                    .remedy("Write `Apr-Jun`, `IV-VI`, or `Apr, Jun-Jul`."),
-                ),
-            },
+            "flowers" | "fruits" => {
+                let reading = months::read(&value, language);
+                self.out.extend(reading.faults.iter().map(|fault| {
+                    let span = note.value.locate_span(fault.span.start, fault.span.end);
+                    Finding::error("months-unreadable", span, fault.kind.what())
+                        .why("The months rank what may be in flower or fruit.")
+                        .remedy("Write `Apr-Jun`, `IV-VI`, or `Apr, Jun-Jul`.")
+                }));
+                if reading.faults.is_empty() {
+                    *(if word == "flowers" { &mut t.flowers } else { &mut t.fruits }) =
+                        reading.months;
+                }
+            }
             _ => {}
         }
     }

@@ -262,7 +262,7 @@ impl Reader<'_> {
             },
             "ask" => c.ask = Some(value),
             "many" => match notation::read(&value, language) {
-                Some(r) if r.len == value.len() => c.many = Some(r.amount),
+                Some(r) if r.len == value.len() && !r.is_spoilt() => c.many = Some(r.amount),
                 _ => self.unreadable(
                     note,
                     "number",

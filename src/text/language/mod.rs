@@ -3,9 +3,11 @@
 mod de;
 mod en;
 mod fr;
+pub(in crate::text) mod lexicon;
 
 use std::borrow::Cow;
 
+use super::amount::Unit;
 use super::frequency::Frequency;
 use super::tree::SectionKind;
 
@@ -14,6 +16,7 @@ use super::tree::SectionKind;
 pub const ALL: [&Language; 3] = [&en::ENGLISH, &de::GERMAN, &fr::FRENCH];
 
 /// The table of one language. All words are in lower case; phrases have single blanks.
+#[non_exhaustive]
 pub struct Language {
     /// The code of ISO 639-1.
     pub code: &'static str,
@@ -43,10 +46,19 @@ pub struct Language {
     /// `cannot tell`, `not seen` as an observed value.
     pub cannot_tell: &'static [&'static str],
     pub about: &'static [&'static str],
+    /// `up to 5`; after another figure, from there to 5 (`3-5, rarely to 9`).
+    pub up_to: &'static [&'static str],
+    /// An upper limit wherever it stands: `at most 5`.
     pub at_most: &'static [&'static str],
     pub less_than: &'static [&'static str],
     pub at_least: &'static [&'static str],
     pub more_than: &'static [&'static str],
+    /// Before a range of two figures: `from 3 to 5`.
+    pub from: &'static [&'static str],
+    /// `between 3 and 5`.
+    pub between: &'static [&'static str],
+    /// `more than 3 but less than 5`.
+    pub but: &'static [&'static str],
     /// After the number: `5 or more`, `8 mm or less`.
     pub or_more: &'static [&'static str],
     pub or_less: &'static [&'static str],
@@ -57,6 +69,11 @@ pub struct Language {
     /// Words that measure along a dimension, for "a lone measure means length" and `3-6 × 1-2 cm`.
     pub long: &'static [&'static str],
     pub wide: &'static [&'static str],
+    /// Other words that may follow a length (`across`): by them `3 in across` is told from
+    /// `3 in a whorl`.
+    pub measured: &'static [&'static str],
+    /// Units written out. The signs (mm, ft, °) are in the grammar.
+    pub units: &'static [(&'static str, Unit)],
     pub compare: Comparing,
     /// In a reading under a condition: `cannot be seen`, `red looks purple`.
     pub cannot_be_seen: &'static [&'static str],
@@ -69,6 +86,11 @@ pub struct Language {
     pub singular: fn(&str) -> Cow<'_, str>,
     /// Month names and abbreviations, January first.
     pub months: [&'static [&'static str]; 12],
+    /// Whether month names begin with a capital.
+    pub months_capital: bool,
+    /// `early`, `late` before a month.
+    pub month_parts: &'static [&'static str],
+    pub all_year: &'static [&'static str],
     /// Words of abundance and a relative weight (`common` = 1). The weights are our choice.
     pub abundance: &'static [(&'static str, f64)],
 }
@@ -83,8 +105,13 @@ pub struct Comparing {
     pub as_after: &'static [&'static str],
     /// longer `than`.
     pub than: &'static [&'static str],
+    /// The same size in one word: `equalling`.
+    pub equal: &'static [&'static str],
     /// 2-3 `times` as long as.
     pub times: &'static [&'static str],
+    /// Whether `2 times longer than` can only mean twice as long as. In English and German some
+    /// write it for three times as long.
+    pub times_more: bool,
     /// Words that stand for a factor: half, twice; as numerator and denominator.
     pub factors: &'static [(&'static str, u32, u32)],
 }
