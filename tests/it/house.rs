@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 use super::support::checkout;
 
 /// Data flows down this list; a floor uses only what stands above it.
-const FLOORS: [&str; 9] = ["text", "key", "sift", "check", "walk", "craft", "notebook", "publish", "cli"];
+const FLOORS: [&str; 9] =
+    ["text", "key", "sift", "check", "walk", "craft", "notebook", "publish", "cli"];
 
 fn sources() -> Vec<PathBuf> {
     let mut out = Vec::new();
@@ -27,7 +28,8 @@ fn sources() -> Vec<PathBuf> {
 
 fn floor(path: &Path) -> Option<usize> {
     let below = path.strip_prefix(checkout("src")).ok()?;
-    let first = below.components().next()?.as_os_str().to_str()?.trim_end_matches(".rs").to_string();
+    let first =
+        below.components().next()?.as_os_str().to_str()?.trim_end_matches(".rs").to_string();
     FLOORS.iter().position(|f| *f == first)
 }
 
@@ -47,7 +49,13 @@ fn floors_import_only_from_above() {
                     !line[at + m.len()..].starts_with(|c: char| c.is_alphanumeric() || c == '_')
                 });
                 if named {
-                    wrong.push(format!("{}:{}: {} uses {}", path.display(), n + 1, FLOORS[own], FLOORS[i]));
+                    wrong.push(format!(
+                        "{}:{}: {} uses {}",
+                        path.display(),
+                        n + 1,
+                        FLOORS[own],
+                        FLOORS[i]
+                    ));
                 }
             }
         }
@@ -66,12 +74,25 @@ fn every_module_opens_with_one_line_that_says_what_it_is_for() {
 
 #[test]
 fn only_the_command_line_knows_a_terminal() {
-    let words = ["println!", "print!(", "eprintln!", "rustyline", "anstream", "anstyle", "clap::", "std::process::exit"];
+    let words = [
+        "println!",
+        "print!(",
+        "eprintln!",
+        "rustyline",
+        "anstream",
+        "anstyle",
+        "clap::",
+        "std::process::exit",
+    ];
     let mut wrong = Vec::new();
     for path in sources() {
         let inside = floor(&path).is_some_and(|f| FLOORS[f] != "cli");
         let text = fs::read_to_string(&path).expect("readable");
-        let code: String = text.lines().filter(|l| !l.trim_start().starts_with("//")).collect::<Vec<_>>().join("\n");
+        let code: String = text
+            .lines()
+            .filter(|l| !l.trim_start().starts_with("//"))
+            .collect::<Vec<_>>()
+            .join("\n");
         for word in words.iter().filter(|w| inside && code.contains(**w)) {
             wrong.push(format!("{}: {word}", path.display()));
         }

@@ -3,8 +3,8 @@
 mod figures;
 mod house;
 mod notation;
-mod readme;
 mod reading;
+mod readme;
 mod rules;
 mod support;
 mod walk;

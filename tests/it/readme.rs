@@ -30,7 +30,11 @@ fn every_block_of_the_readme_runs() {
     assert!(blocks.len() >= 6, "the tour has its blocks");
     let program = PathBuf::from(env!("CARGO_BIN_EXE_hilum"));
     let folder = tempfile::tempdir().expect("a folder");
-    let path = format!("{}:{}", program.parent().expect("a folder").display(), std::env::var("PATH").unwrap_or_default());
+    let path = format!(
+        "{}:{}",
+        program.parent().expect("a folder").display(),
+        std::env::var("PATH").unwrap_or_default()
+    );
     for block in blocks {
         // Building, installing and testing are what runs this test.
         let block = block.replace("cargo run --release -- ", "hilum ");

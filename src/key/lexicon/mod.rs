@@ -118,9 +118,9 @@ impl Lexicon {
                 .filter(|f| self.dimensions.0.contains(&f.closing))
                 .map(|f| f.character)
                 .collect();
-            if let [one] = lengths[..] {
-                self.forms
-                    .add_at(node, Form { character: one, closing: Vec::new(), implied: true });
+            // Two of them make a lone measure ambiguous, which is told where one is written.
+            for character in lengths {
+                self.forms.add_at(node, Form { character, closing: Vec::new(), implied: true });
             }
         }
     }

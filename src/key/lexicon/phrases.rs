@@ -13,7 +13,6 @@ pub(crate) struct Phrases {
     pub not: Set,
     pub binding: Set,
     pub many: Set,
-    pub cannot_tell: Set,
     frequency: Vec<(Vec<Word>, Frequency)>,
 }
 
@@ -55,7 +54,6 @@ impl Phrases {
             not: set(language.not),
             binding: set(language.binding),
             many: set(language.many),
-            cannot_tell: set(language.cannot_tell),
             frequency,
         }
     }

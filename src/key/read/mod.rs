@@ -5,10 +5,12 @@ mod characters;
 mod collisions;
 mod couplets;
 mod heading;
+mod looks;
 mod names;
 mod outcomes;
 mod properties;
 mod statements;
+mod states;
 
 use indexmap::IndexMap;
 

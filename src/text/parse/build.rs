@@ -1,52 +1,15 @@
 //! Lines become a tree: sections, entries, and what is indented under each.
 
+use super::bodies::{character, condition, term};
 use super::lead::Draft;
 use super::lines::{Line, Rest, trim};
+use super::properties::words_of;
 use crate::text::finding::Finding;
 use crate::text::language::{Language, fold};
 use crate::text::source::Source;
 use crate::text::span::Span;
 use crate::text::tree::{Below, Body, Entry, Note, Section, SectionKind, Tree, Trivia};
 use crate::text::words::Words;
-
-/// Words that begin a property line, by where they may stand.
-pub const HEADING_WORDS: [&str; 13] = [
-    "place",
-    "issue",
-    "by",
-    "described",
-    "language",
-    "uses",
-    "season",
-    "source",
-    "licence",
-    "profile",
-    "caution",
-    "remark",
-    "intended",
-];
-pub const CHARACTER_WORDS: [&str; 14] = [
-    "states", "steps", "measure", "compare", "part", "tool", "ease", "ask", "means", "includes",
-    "also", "applies", "many", "picture",
-];
-pub const LEAD_WORDS: [&str; 3] = ["intended", "picture", "remark"];
-pub const ACCOUNT_WORDS: [&str; 11] = [
-    "family", "called", "synonym", "under", "found", "flowers", "fruits", "caution", "remark",
-    "picture", "intended",
-];
-pub const TERM_WORDS: [&str; 3] = ["also", "picture", "remark"];
-
-/// The words that may begin a property line in a section (`None`: under the title).
-pub fn words_of(kind: Option<SectionKind>) -> &'static [&'static str] {
-    match kind {
-        None => &HEADING_WORDS,
-        Some(SectionKind::Conditions) => &["remark"],
-        Some(SectionKind::Characters) => &CHARACTER_WORDS,
-        Some(SectionKind::Key) => &LEAD_WORDS,
-        Some(SectionKind::Taxa) => &ACCOUNT_WORDS,
-        Some(SectionKind::Glossary) => &TERM_WORDS,
-    }
-}
 
 pub(super) struct Builder<'a> {
     text: &'a str,
@@ -511,37 +474,4 @@ impl<'a> Builder<'a> {
         self.stray(span, what, &remedy);
         self.below().push(Below::Text { before: comments, words: Words::one(span) });
     }
-}
-
-fn condition(text: &str, span: Span) -> Body {
-    let slice = &text[span.range()];
-    let wide = slice.find("  ").or_else(|| slice.find('\t'));
-    let cut = wide.or_else(|| slice.find(' ')).unwrap_or(slice.len());
-    let start = span.start as usize;
-    let name = trim(text, Span::new(start, start + cut));
-    let means = trim(text, Span::new(start + cut, span.end as usize));
-    Body::Condition { name, means: Words::one(means) }
-}
-
-fn character(text: &str, span: Span) -> Body {
-    let slice = &text[span.range()];
-    let start = span.start as usize;
-    // `petals: Petals _`; without a colon before the gap the sentence is its own name.
-    let gap = slice.find('_').unwrap_or(slice.len());
-    match slice[..gap].find(':') {
-        Some(colon) => Body::Character {
-            name: trim(text, Span::new(start, start + colon)),
-            sentence: Words::one(trim(text, Span::new(start + colon + 1, span.end as usize))),
-        },
-        None => Body::Character { name: Span::at(start), sentence: Words::one(span) },
-    }
-}
-
-fn term(text: &str, span: Span) -> Option<Body> {
-    let slice = &text[span.range()];
-    let start = span.start as usize;
-    let colon = slice.find(':')?;
-    let word = trim(text, Span::new(start, start + colon));
-    let definition = trim(text, Span::new(start + colon + 1, span.end as usize));
-    (!word.is_empty()).then(|| Body::Term { term: word, definition: Words::one(definition) })
 }

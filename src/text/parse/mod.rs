@@ -3,19 +3,23 @@
 //! Parsing never fails. What a line means follows from its section; the words of sections come
 //! from the language that the heading names.
 
+mod bodies;
 mod build;
 mod lead;
 mod lines;
 mod page;
+mod properties;
 
 use super::finding::{Finding, settle};
 use super::source::Source;
 use super::tree::Tree;
 
-pub use build::{ACCOUNT_WORDS, CHARACTER_WORDS, HEADING_WORDS, LEAD_WORDS, TERM_WORDS, words_of};
 pub use lead::{label_of, letters_of_label};
 pub use lines::bare_parse;
 pub use page::is_unseen;
+pub use properties::{
+    ACCOUNT_WORDS, CHARACTER_WORDS, HEADING_WORDS, LEAD_WORDS, TERM_WORDS, words_of,
+};
 
 /// A tree and what was found while it was built, in the order of the text.
 #[derive(Clone, Debug)]
