@@ -89,6 +89,18 @@ impl Interval {
         })
     }
 
+    /// Both ends times `factor`, which is above zero; `None` on overflow.
+    pub fn scaled(&self, factor: Decimal) -> Option<Interval> {
+        let end = |cut: Cut| match cut {
+            Cut::At { value, after } => {
+                let value = value.checked_mul(factor)?.normalize();
+                Some(Cut::At { value, after })
+            }
+            other => Some(other),
+        };
+        Some(Interval { low: end(self.low)?, high: end(self.high)? })
+    }
+
     pub fn is_void(&self) -> bool {
         self.low >= self.high
     }

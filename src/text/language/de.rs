@@ -52,6 +52,8 @@ pub(super) static GERMAN: Language = Language {
         ("fälschlich", F::ByMisinterpretation),
     ],
     cannot_tell: &["unklar", "unbekannt", "nicht gesehen", "nicht zu sagen"],
+    not_here: &["nicht vorhanden", "nicht am beleg", "fehlt am beleg"],
+    does_not_apply: &["trifft nicht zu", "entfällt", "nicht anwendbar"],
     about: &["ca.", "ca", "etwa", "ungefähr", "rund", "±"],
     at_most: &["bis", "bis zu", "höchstens", "nicht über", "maximal"],
     less_than: &["weniger als", "unter", "kürzer als", "kleiner als", "<"],

@@ -45,6 +45,8 @@ pub(super) static FRENCH: Language = Language {
         ("presque toujours", F::AlmostAlways),
     ],
     cannot_tell: &["inconnu", "non vu", "incertain"],
+    not_here: &["absent de l'échantillon", "pas sur l'échantillon", "manque à l'échantillon"],
+    does_not_apply: &["sans objet", "ne s'applique pas"],
     about: &["ca.", "env.", "environ", "±"],
     at_most: &["jusqu'à", "jusqu’à", "au plus"],
     less_than: &["moins de", "<"],

@@ -42,6 +42,10 @@ pub struct Language {
     pub frequency: &'static [(&'static str, Frequency)],
     /// `cannot tell`, `not seen` as an observed value.
     pub cannot_tell: &'static [&'static str],
+    /// `not on this specimen` as an observed value: the part is missing from it.
+    pub not_here: &'static [&'static str],
+    /// `does not apply` as an observed value.
+    pub does_not_apply: &'static [&'static str],
     pub about: &'static [&'static str],
     pub at_most: &'static [&'static str],
     pub less_than: &'static [&'static str],
