@@ -52,8 +52,6 @@ pub(super) static GERMAN: Language = Language {
         ("fälschlich", F::ByMisinterpretation),
     ],
     cannot_tell: &["unklar", "unbekannt", "nicht gesehen", "nicht zu sagen"],
-    not_here: &["nicht vorhanden", "nicht am beleg", "fehlt am beleg"],
-    does_not_apply: &["trifft nicht zu", "entfällt", "nicht anwendbar"],
     about: &["ca.", "ca", "etwa", "ungefähr", "rund", "±"],
     at_most: &["bis", "bis zu", "höchstens", "nicht über", "maximal"],
     less_than: &["weniger als", "unter", "kürzer als", "kleiner als", "<"],
@@ -108,6 +106,8 @@ pub(super) static GERMAN: Language = Language {
     },
     cannot_be_seen: &["nicht zu sehen", "nicht erkennbar", "verloren"],
     looks: &["erscheint", "erscheinen", "wirkt", "wird", "werden"],
+    not_here: &["nicht vorhanden", "nicht am beleg", "fehlt am beleg"],
+    does_not_apply: &["trifft nicht zu", "entfällt", "nicht anwendbar"],
     where_: &["wo", "wenn", "falls"],
     abbreviations: &[
         "ca", "cf", "var", "subsp", "ssp", "f", "abb", "aff", "sp", "spp", "z.b", "d.h", "bzw",

@@ -51,14 +51,6 @@ pub(super) static ENGLISH: Language = Language {
         ("by misinterpretation", F::ByMisinterpretation),
     ],
     cannot_tell: &["cannot tell", "can't tell", "unknown", "not seen", "unclear"],
-    not_here: &[
-        "not here",
-        "not present",
-        "not on this specimen",
-        "not on the specimen",
-        "missing",
-    ],
-    does_not_apply: &["does not apply", "do not apply", "not applicable"],
     about: &["ca.", "ca", "c.", "circa", "about", "approximately", "more or less", "±"],
     at_most: &[
         "up to",
@@ -139,6 +131,14 @@ pub(super) static ENGLISH: Language = Language {
     },
     cannot_be_seen: &["cannot be seen", "can't be seen", "lost", "not to be seen"],
     looks: &["looks", "look", "becomes", "become", "turns", "turn"],
+    not_here: &[
+        "not here",
+        "not present",
+        "not on this specimen",
+        "not on the specimen",
+        "missing",
+    ],
+    does_not_apply: &["does not apply", "do not apply", "not applicable"],
     where_: &["where", "when", "if"],
     abbreviations: &[
         "ca",

@@ -42,10 +42,6 @@ pub struct Language {
     pub frequency: &'static [(&'static str, Frequency)],
     /// `cannot tell`, `not seen` as an observed value.
     pub cannot_tell: &'static [&'static str],
-    /// `not on this specimen` as an observed value: the part is missing from it.
-    pub not_here: &'static [&'static str],
-    /// `does not apply` as an observed value.
-    pub does_not_apply: &'static [&'static str],
     pub about: &'static [&'static str],
     pub at_most: &'static [&'static str],
     pub less_than: &'static [&'static str],
@@ -65,6 +61,10 @@ pub struct Language {
     /// In a reading under a condition: `cannot be seen`, `red looks purple`.
     pub cannot_be_seen: &'static [&'static str],
     pub looks: &'static [&'static str],
+    /// `not on this specimen` as an observed value: the part is missing from it.
+    pub not_here: &'static [&'static str],
+    /// `does not apply` as an observed value.
+    pub does_not_apply: &'static [&'static str],
     /// The adverb that begins an applicability: `where petals present`.
     pub where_: &'static [&'static str],
     /// Words before a full stop that does not end a statement.
