@@ -192,6 +192,8 @@ pub(super) static GERMAN: Language = Language {
     },
     cannot_be_seen: &["nicht zu sehen", "nicht erkennbar", "verloren"],
     looks: &["erscheint", "erscheinen", "wirkt", "wird", "werden"],
+    not_here: &["nicht vorhanden", "nicht am beleg", "fehlt am beleg"],
+    does_not_apply: &["trifft nicht zu", "entfällt", "nicht anwendbar"],
     where_: &["wo", "wenn", "falls"],
     abbreviations: &[
         "ca", "cf", "var", "subsp", "ssp", "f", "abb", "aff", "sp", "spp", "z.b", "d.h", "bzw",

@@ -268,6 +268,14 @@ pub(super) static ENGLISH: Language = Language {
     },
     cannot_be_seen: &["cannot be seen", "can't be seen", "lost", "not to be seen"],
     looks: &["looks", "look", "becomes", "become", "turns", "turn"],
+    not_here: &[
+        "not here",
+        "not present",
+        "not on this specimen",
+        "not on the specimen",
+        "missing",
+    ],
+    does_not_apply: &["does not apply", "do not apply", "not applicable"],
     where_: &["where", "when", "if"],
     abbreviations: &[
         "ca",

@@ -148,6 +148,8 @@ pub(super) static FRENCH: Language = Language {
     },
     cannot_be_seen: &["invisible", "ne se voit pas", "perdu"],
     looks: &["paraît", "paraissent", "devient", "deviennent"],
+    not_here: &["absent de l'échantillon", "pas sur l'échantillon", "manque à l'échantillon"],
+    does_not_apply: &["sans objet", "ne s'applique pas"],
     where_: &["où", "si", "quand"],
     abbreviations: &["ca", "cf", "var", "subsp", "ssp", "f", "fig", "env", "sp", "spp", "p"],
     singular,

@@ -78,6 +78,10 @@ pub struct Language {
     /// In a reading under a condition: `cannot be seen`, `red looks purple`.
     pub cannot_be_seen: &'static [&'static str],
     pub looks: &'static [&'static str],
+    /// `not on this specimen` as an observed value: the part is missing from it.
+    pub not_here: &'static [&'static str],
+    /// `does not apply` as an observed value.
+    pub does_not_apply: &'static [&'static str],
     /// The adverb that begins an applicability: `where petals present`.
     pub where_: &'static [&'static str],
     /// Words before a full stop that does not end a statement.
