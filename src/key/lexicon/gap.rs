@@ -22,7 +22,7 @@ pub(crate) struct Filled {
     pub unit_missing: bool,
 }
 
-/// A number as read, before any character asks for it. Read once for each place in a text.
+/// A number as read, before it is turned into the unit of the character that asks.
 #[derive(Clone, Debug)]
 pub(crate) struct Number {
     pub words: usize,
@@ -151,8 +151,19 @@ impl Lexicon {
         Some(Number { words, amount: reading.amount, unit: reading.unit, second: reading.second })
     }
 
+    /// The measure that begins with `tokens`, read once however many characters ask for it.
+    fn measure_at(&self, text: &str, tokens: &[Token]) -> Option<Number> {
+        let at = tokens.first()?.start;
+        if let Some((_, known)) = self.measures.borrow().iter().find(|(a, _)| *a == at) {
+            return known.clone();
+        }
+        let number = self.number(text, tokens, false, notation::read);
+        self.measures.borrow_mut().push((at, number.clone()));
+        number
+    }
+
     fn measure(&self, text: &str, tokens: &[Token], unit: Unit) -> Option<Filled> {
-        let number = self.number(text, tokens, false, notation::read)?;
+        let number = self.measure_at(text, tokens)?;
         let convert = |amount: Amount, from: Option<Unit>| -> Option<Amount> {
             match from {
                 Some(from) => amount.scaled(from.factor(unit)?),

@@ -42,6 +42,8 @@ pub struct Lexicon {
     state_words: Vec<Vec<Box<str>>>,
     suggestions: RefCell<HashMap<Box<str>, Option<Box<str>>>>,
     scratch: RefCell<Vec<Token>>,
+    /// The measures met in the part in hand, by the byte where each begins.
+    measures: RefCell<Vec<(u32, Option<gap::Number>)>>,
 }
 
 impl Lexicon {
@@ -69,6 +71,7 @@ impl Lexicon {
             state_words: Vec::new(),
             suggestions: RefCell::default(),
             scratch: RefCell::default(),
+            measures: RefCell::default(),
         };
         lexicon.dimensions = (lexicon.closings(language.long), lexicon.closings(language.wide));
         for (i, character) in characters.iter().enumerate() {

@@ -66,6 +66,7 @@ impl Lexicon {
         let mut tokens = self.scratch.take();
         let part = &text[range.0..range.1];
         self.vocabulary.read(part, self.language, &mut tokens);
+        self.measures.borrow_mut().clear();
         let items = self.items(part, &tokens);
         let read = self.finish(text, range, words, &tokens, items);
         self.scratch.replace(tokens);
