@@ -5,6 +5,7 @@
 //! same again.
 
 mod event;
+pub mod evidence;
 pub mod report;
 mod route;
 mod still;

@@ -1,6 +1,8 @@
 //! `determine`: the session that names a plant, couplet by couplet.
 
+mod findings;
 mod machine;
+mod observing;
 mod pages;
 mod record;
 mod said;

@@ -3,10 +3,10 @@
 use std::fmt::Write;
 
 use crate::cli::paper::{Paper, months_in_words};
-use crate::key::{Key, Library, TaxonId};
+use crate::key::{Key, TaxonId};
 use crate::text::language::Language;
 use crate::walk::report::{Asked, Offered, Reached, Taken};
-use crate::walk::{View, Walk};
+use crate::walk::{End, Walk};
 
 use super::said::WORDS;
 
@@ -175,20 +175,12 @@ pub fn trail(paper: &Paper, steps: &[Taken]) -> String {
 }
 
 /// One end of a route.
-pub fn end(
-    paper: &Paper,
-    library: &Library,
-    walk: &Walk<'_>,
-    view: &View,
-    index: usize,
-    language: &Language,
-) -> String {
+pub fn end(paper: &Paper, walk: &Walk<'_>, end: &End, language: &Language, held: &str) -> String {
     let mut out = String::new();
-    let end = &view.ends[index];
     let reached = walk.reached(end, language);
     let (head, taxa) = match &end.ending {
         crate::walk::Ending::Taxa { key, taxa } => {
-            let key = &library.keys[*key];
+            let key = &walk.library.keys[*key];
             let names: Vec<String> = taxa.iter().map(|t| named(key, *t, language)).collect();
             (names.join("\n   or "), Some((key, taxa)))
         }
@@ -221,6 +213,7 @@ pub fn end(
             out.push_str(&account(paper, key, taxon, language));
         }
         out.push('\n');
+        out.push_str(held);
         paper.paragraph(
             &mut out,
             "",

@@ -16,8 +16,10 @@ pub enum Said {
     Possible,
     Account(String),
     Term(String),
-    Why,
+    Next,
     Missing,
+    Ranking,
+    Finish,
     Seen,
     Withdraw(usize),
     Condition(String),
@@ -36,7 +38,7 @@ pub enum Said {
 }
 
 /// The words that begin a command, with what each does, in the order in which help lists them.
-pub const WORDS: [(&str, &str); 20] = [
+pub const WORDS: [(&str, &str); 22] = [
     ("a, b, ...", "this lead fits (one key, no Enter needed)"),
     (
         "either",
@@ -55,6 +57,10 @@ pub const WORDS: [(&str, &str); 20] = [
         "anything you see, in the key's own sentences, at any time; `petals red?` with doubt",
     ),
     ("seen", "what you have observed; `withdraw 2` takes number 2 back"),
+    (
+        "ranking",
+        "the names by probability, what speaks for and against the first, and what was assumed",
+    ),
     ("next", "the best question that this specimen can answer, and why"),
     ("missing", "which part that is not here would settle the name; what to note before pressing"),
     (
@@ -62,6 +68,7 @@ pub const WORDS: [(&str, &str); 20] = [
         "the specimen is now looked at pressed (or fresh, or another condition of the key)",
     ),
     ("no flower", "this specimen has no flower; `has flower` says that it has"),
+    ("finish", "end here with what the observations say, whatever couplets are open"),
     ("remark TEXT", "a note for the record"),
     ("save FILE", "write the trail and the result as text"),
     ("again", "show the couplet again"),
@@ -112,7 +119,9 @@ impl Said {
             ("possible", "") => Said::Possible,
             ("account" | "tell", name) if !name.is_empty() => Said::Account(name.to_string()),
             ("term" | "means", word) if !word.is_empty() => Said::Term(word.to_string()),
-            ("next" | "why", "") => Said::Why,
+            ("next" | "why", "") => Said::Next,
+            ("ranking" | "names", "") => Said::Ranking,
+            ("finish" | "end", "") => Said::Finish,
             ("missing", "") => Said::Missing,
             ("seen", "") => Said::Seen,
             ("withdraw", n) if n.parse::<usize>().is_ok() => Said::Withdraw(n.parse().unwrap_or(0)),

@@ -11,16 +11,19 @@ use super::screen::{Line, Screen};
 use crate::cli::paper::Paper;
 use crate::key::{Key, Library, Stand, TaxonId};
 use crate::text::language::{Language, fold};
+use crate::walk::evidence::Engine;
 use crate::walk::{Answer, Ending, Event, Route, View, Walk};
 
 /// A session under way.
 pub struct Session<'k, 's> {
-    library: &'k Library,
-    walk: Walk<'k>,
-    language: &'static Language,
+    pub(super) library: &'k Library,
+    pub(super) walk: Walk<'k>,
+    pub(super) language: &'static Language,
     record: Option<Record>,
     screen: &'s mut dyn Screen,
     colour: bool,
+    /// One for each key at hand that declares characters, in the order of the library.
+    pub(super) engines: Vec<Option<Engine<'k>>>,
 }
 
 /// How a session was left.
@@ -41,10 +44,15 @@ impl<'k, 's> Session<'k, 's> {
         screen: &'s mut dyn Screen,
         colour: bool,
     ) -> Self {
-        Session { library, walk, language, record, screen, colour }
+        let engines = library
+            .keys
+            .iter()
+            .map(|k| (!k.characters.is_empty()).then(|| Engine::new(k, language)))
+            .collect();
+        Session { library, walk, language, record, screen, colour, engines }
     }
 
-    fn paper(&self) -> Paper {
+    pub(super) fn paper(&self) -> Paper {
         Paper { width: self.screen.width(), colour: self.colour }
     }
 
@@ -105,6 +113,11 @@ impl<'k, 's> Session<'k, 's> {
             "forward",
             "trail",
             "possible",
+            "seen",
+            "ranking",
+            "next",
+            "missing",
+            "finish",
             "again",
             "help",
             "quit",
@@ -115,6 +128,11 @@ impl<'k, 's> Session<'k, 's> {
         for key in &self.library.keys {
             out.extend(key.taxa.iter().map(|t| format!("account {}", t.name)));
             out.extend(key.terms.iter().map(|t| format!("term {}", t.word)));
+            for c in &key.characters {
+                let states =
+                    (0..c.states().len()).map(|i| c.state_word(i, self.language).to_string());
+                out.extend(states.map(|s| c.fill_in(&s, self.language)));
+            }
         }
         out
     }
@@ -122,8 +140,10 @@ impl<'k, 's> Session<'k, 's> {
     fn couplet(&mut self, view: &View, route: &Route) -> Result<()> {
         let asked = self.walk.asked(route, self.language);
         let possible = self.walk.possible(view).len();
-        let mut page =
-            pages::couplet(&self.paper(), &asked, possible, view.waiting.len(), &|_, _| None);
+        let marks = self.marks(route);
+        let mark = |lead: usize, part: usize| marks.get(lead)?.get(part)?.clone();
+        let mut page = pages::couplet(&self.paper(), &asked, possible, view.waiting.len(), &mark);
+        page.push_str(&self.agreeing(view, route));
         let before = self.answered_before(route.stand);
         if let Some(before) = before {
             page.push_str(&format!("Answered before: {before}.\n"));
@@ -191,16 +211,16 @@ impl<'k, 's> Session<'k, 's> {
             (Said::Lead(_) | Said::Either(_) | Said::CannotTell, None) => {
                 self.tell("There is no couplet to answer: every branch has ended. `back` takes the last answer back.\n")
             }
-            (other, _) => self.observe(other),
+            (other, _) => self.observe(other, view),
         }
     }
 
-    fn tell(&mut self, page: &str) -> Result<bool> {
+    pub(super) fn tell(&mut self, page: &str) -> Result<bool> {
         self.screen.show(page)?;
         Ok(false)
     }
 
-    fn say(&mut self, event: Event) -> Result<()> {
+    pub(super) fn say(&mut self, event: Event) -> Result<()> {
         if let Some(record) = &mut self.record {
             record.say(&event)?;
         }
@@ -252,7 +272,7 @@ impl<'k, 's> Session<'k, 's> {
     }
 
     /// The steps of the branch in hand, or of the first end.
-    fn steps(&self, view: &View) -> Vec<crate::walk::Step> {
+    pub(super) fn steps(&self, view: &View) -> Vec<crate::walk::Step> {
         match (&view.asked, view.ends.first()) {
             (Some(route), _) => route.steps.clone(),
             (None, Some(end)) => end.steps.clone(),
@@ -305,12 +325,6 @@ impl<'k, 's> Session<'k, 's> {
         }
     }
 
-    /// Observations wait for the engine that reasons with them.
-    fn observe(&mut self, said: Said) -> Result<bool> {
-        let _ = said;
-        self.tell("That was not understood; `help` lists what can be typed.\n")
-    }
-
     fn ends(&mut self, view: &View) -> Result<()> {
         let named = view.ends.iter().filter(|e| matches!(e.ending, Ending::Taxa { .. })).count();
         if view.ends.len() > 1 {
@@ -321,7 +335,13 @@ impl<'k, 's> Session<'k, 's> {
             self.screen.show(&text)?;
         }
         for i in 0..view.ends.len() {
-            let page = pages::end(&self.paper(), self.library, &self.walk, view, i, self.language);
+            let page = pages::end(
+                &self.paper(),
+                &self.walk,
+                &view.ends[i],
+                self.language,
+                &self.held(&view.ends[i]),
+            );
             self.screen.show(&page)?;
         }
         if view.ends.is_empty() {
@@ -373,7 +393,13 @@ impl<'k, 's> Session<'k, 's> {
             page.push_str("Not finished.\n");
         }
         for i in 0..view.ends.len() {
-            page.push_str(&pages::end(&paper, self.library, &self.walk, view, i, self.language));
+            page.push_str(&pages::end(
+                &paper,
+                &self.walk,
+                &view.ends[i],
+                self.language,
+                &self.held(&view.ends[i]),
+            ));
         }
         for event in self.walk.events() {
             if let Event::Remarked { text } = event {

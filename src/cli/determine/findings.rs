@@ -1,0 +1,282 @@
+//! The pages that reason from what was seen: names ranked, the next question, what is missing,
+//! the last check against an account.
+
+use std::fmt::Write;
+
+use super::pages::plural;
+use crate::cli::paper::Paper;
+use crate::key::ConditionId;
+use crate::key::{Key, TaxonId};
+use crate::sift::bits::Bits;
+use crate::sift::report::{self, Options, Report};
+use crate::sift::{
+    Fit, Hidden, Judgement, Missing, Observation, Specimen, Standing, Table, Want, before_pressing,
+    describe, words,
+};
+use crate::text::language::Language;
+
+/// Works everything out for a list of observations.
+pub fn reckon(
+    key: &Key,
+    table: &Table,
+    observations: &[Observation],
+    specimen: &Specimen,
+) -> Report {
+    report::report(key, table, observations, specimen, &Options { most: 8, ..Options::default() })
+}
+
+/// What was seen, numbered as `withdraw` takes it.
+pub fn seen(
+    paper: &Paper,
+    key: &Key,
+    typed: &[crate::walk::evidence::Typed],
+    taken: &[Observation],
+    language: &Language,
+) -> String {
+    let mut out = String::new();
+    for t in typed {
+        let said: Vec<String> =
+            t.observations.iter().map(|o| condition_said(key, o, language)).collect();
+        paper.hanging(&mut out, &format!("{:>3}. ", t.number), "     ", &said.join("; "), "");
+    }
+    if !taken.is_empty() {
+        out.push_str("  From the leads taken:\n");
+        for o in taken {
+            paper.hanging(&mut out, "     ", "       ", &o.words, "");
+        }
+    }
+    if out.is_empty() {
+        out.push_str("Nothing was observed yet. Type what you see, such as: petals red\n");
+    }
+    out
+}
+
+fn condition_said(key: &Key, o: &Observation, language: &Language) -> String {
+    let doubt = if o.doubt == crate::sift::Doubt::Sure { "" } else { ", with doubt" };
+    format!("{} ({}{doubt})", words::observation(key, o, language), key.condition(o.condition).name)
+}
+
+/// One line after an observation: how many taxa agree, and the verdict.
+pub fn standing(paper: &Paper, r: &Report) -> String {
+    let mut out = String::new();
+    let agreeing = r.agreement.by_misfits.first().map_or(0, |l| l.count);
+    let text = format!(
+        "{agreeing} of {} taxa agree with all that was seen. Standing: {}.",
+        r.key.taxa, r.verdict.words
+    );
+    paper.paragraph(&mut out, "", &text);
+    out
+}
+
+/// The names by probability, with what speaks for and against the first.
+pub fn ranking(paper: &Paper, r: &Report) -> String {
+    let mut out = String::new();
+    paper.rule(&mut out, "Names by probability");
+    for n in &r.ranking.names {
+        let misfits = match n.misfits {
+            Some(0) => "agrees".to_string(),
+            Some(m) => format!("{m} {}", plural(m, "misfit", "misfits")),
+            None => "more misfits".to_string(),
+        };
+        let _ = writeln!(out, "  {:>7}  {}  ({misfits})", report::percent(n.probability), n.taxon);
+    }
+    let _ = writeln!(out, "  {:>7}  none of these", report::percent(r.ranking.none_of_these));
+    if r.ranking.others > 0.0 {
+        let _ = writeln!(out, "  {:>7}  all others together", report::percent(r.ranking.others));
+    }
+    out.push('\n');
+    paper.paragraph(&mut out, "Standing: ", &format!("{}.", r.verdict.words));
+    if let Some(first) = r.explanations.first() {
+        let _ = writeln!(out, "\n{}", first.taxon);
+        judged(paper, &mut out, "for", &first.in_favour);
+        judged(paper, &mut out, "AGAINST", &first.against);
+        judged(paper, &mut out, "the account is silent on", &first.unknown);
+        judged(paper, &mut out, "not compared", &first.not_compared);
+    }
+    let a = &r.ranking.assumptions;
+    let assumed = format!(
+        "Assumed: a character is misread {:.0} times in a hundred; observations are independent; {:.0} in a hundred plants are none of the key's taxa; common taxa are likelier where their accounts say so.",
+        a.misreading * 100.0,
+        a.none * 100.0
+    );
+    out.push('\n');
+    paper.paragraph(&mut out, "", &assumed);
+    out
+}
+
+fn judged(paper: &Paper, out: &mut String, head: &str, list: &[Judgement]) {
+    if list.is_empty() {
+        return;
+    }
+    let _ = writeln!(out, "  {head}:");
+    for j in list {
+        paper.hanging(out, "    ", "      ", &judgement(j), "");
+    }
+}
+
+/// `petals red: the account says ...; corrected for pressed ...`
+fn judgement(j: &Judgement) -> String {
+    let mut text = j.observed.clone();
+    if let Some(account) = &j.account {
+        let _ = write!(text, " - account: {account}");
+    }
+    if let Some(origin) = &j.origin {
+        let _ = write!(text, " [{origin}]");
+    }
+    match j.fit {
+        Fit::Exception => text.push_str(" - only as an exception"),
+        Fit::DoesNotApply => text.push_str(" - does not apply to this taxon"),
+        Fit::Open => text.push_str(" - allowed, not proved"),
+        _ => {}
+    }
+    if let Some(c) = &j.correction {
+        let _ = write!(
+            text,
+            " - corrected: {}{}",
+            c.what,
+            if c.decided { " (this decided it)" } else { "" }
+        );
+    }
+    text
+}
+
+/// The best questions that this specimen can answer.
+pub fn next(paper: &Paper, r: &Report) -> String {
+    let mut out = String::new();
+    if r.next.is_empty() {
+        out.push_str("Nothing that this specimen shows parts the names that are left; `missing` says what would.\n");
+        return out;
+    }
+    for q in r.next.iter().take(3) {
+        let part = q.part.as_ref().map_or(String::new(), |p| format!(" ({p}; {})", q.tool));
+        paper.hanging(&mut out, "  ", "    ", &format!("{}{part}", paper.strong(&q.question)), "");
+        let answers: Vec<String> =
+            q.answers.iter().map(|a| format!("{} leaves {}", a.answer, a.left)).collect();
+        paper.hanging(&mut out, "    ", "    ", &format!("{}.", answers.join("; ")), "");
+    }
+    let why = "First is the question that tells most for what it costs to look (tool, ease, part). A taxon that varies, or of which nothing is said, is left by several answers.";
+    paper.paragraph(&mut out, "", why);
+    out
+}
+
+/// What the specimen lacks, and what to note before pressing.
+pub fn lacking(
+    paper: &Paper,
+    key: &Key,
+    table: &Table,
+    m: &Missing,
+    left: &Bits,
+    observations: &[Observation],
+) -> String {
+    let mut out = String::new();
+    let settled = match m.settles {
+        Some(true) => "What this specimen shows can part all names that are left.",
+        Some(false) => "What this specimen shows cannot part all names that are left.",
+        None => "Too many names are left to compare every pair; what would help most is listed.",
+    };
+    paper.paragraph(&mut out, "", settled);
+    for group in m.together.iter().filter(|g| g.len() > 1).take(6) {
+        let names: Vec<&str> =
+            group.iter().map(|r| key.taxon(table.taxon(*r)).name.as_str()).collect();
+        paper.hanging(&mut out, "  cannot be parted: ", "    ", &names.join(", "), "");
+    }
+    for w in m.wanted.iter().take(6) {
+        let what = match &w.what {
+            Want::Part { part } => format!("the {part}"),
+            Want::Fresh { part } => format!("the {part}, fresh"),
+            Want::Tool { tool } => format!("a {}", tool.word()),
+        };
+        let characters: Vec<&str> =
+            w.characters.iter().take(5).map(|c| key.character(*c).name.as_str()).collect();
+        let pairs = if w.pairs > 0 {
+            format!(", parts {} more {}", w.pairs, plural(w.pairs, "pair", "pairs"))
+        } else {
+            String::new()
+        };
+        paper.hanging(
+            &mut out,
+            "  would help: ",
+            "    ",
+            &format!("{what}{pairs} ({})", characters.join(", ")),
+            "",
+        );
+    }
+    let notes = before_pressing(table, left, observations, ConditionId::PRESSED);
+    if !notes.is_empty() {
+        out.push_str("Before pressing, note:\n");
+        for n in notes.iter().take(8) {
+            let c = key.character(n.character);
+            let why = if n.lost { "cannot be seen pressed" } else { "may look otherwise pressed" };
+            paper.hanging(&mut out, "  ", "    ", &format!("{} - {why}", c.question()), "");
+        }
+    }
+    out
+}
+
+/// The whole account held against what was seen, statement by statement.
+pub fn checked(
+    paper: &Paper,
+    key: &Key,
+    table: &Table,
+    observations: &[Observation],
+    taxon: TaxonId,
+) -> String {
+    let mut out = String::new();
+    let Some(row) = table.row(taxon) else { return out };
+    let list = describe(key, table, observations, row);
+    let count = |s: Standing| list.iter().filter(|c| c.standing == s).count();
+    let _ = writeln!(
+        out,
+        "Held against the account of {}: {} agree, {} disagree, {} not seen, {} for you to compare.",
+        key.taxon(taxon).name,
+        count(Standing::Agrees),
+        count(Standing::Disagrees),
+        count(Standing::NotSeen),
+        count(Standing::NotRead)
+    );
+    for c in &list {
+        let mark = match c.standing {
+            Standing::Agrees => "  agrees     ",
+            Standing::Disagrees => "  DISAGREES  ",
+            Standing::NotSeen => "  not seen   ",
+            Standing::NotRead => "  compare    ",
+        };
+        let against: Vec<String> = c
+            .observations
+            .iter()
+            .filter(|_| c.standing == Standing::Disagrees)
+            .map(|j| format!("you saw: {}", j.observed))
+            .collect();
+        let text = if against.is_empty() {
+            c.statement.clone()
+        } else {
+            format!("{} - {}", c.statement, against.join("; "))
+        };
+        paper.hanging(&mut out, mark, "             ", &text, "");
+    }
+    out
+}
+
+/// Why a part of a lead cannot be looked at on this specimen: all its characters are hidden.
+pub fn hidden(
+    key: &Key,
+    table: &Table,
+    specimen: &Specimen,
+    part: &crate::key::Part,
+) -> Option<String> {
+    let mut why = None;
+    for s in &part.statements {
+        why = Some(specimen.hides(&table.column(s.character).meta)?).map(|h| (h, s.character));
+    }
+    let (hidden, character) = why?;
+    let c = key.character(character);
+    Some(match hidden {
+        Hidden::PartMissing => {
+            format!("not on this specimen: {}", c.part.as_deref().unwrap_or("the part"))
+        }
+        Hidden::LostInCondition => {
+            format!("cannot be seen {}", key.condition(specimen.condition).name)
+        }
+        Hidden::ToolMissing => format!("needs a {}", c.tool.word()),
+    })
+}

@@ -1,0 +1,157 @@
+//! What a walk says of the specimen: observations typed, leads taken, parts, condition.
+
+use crate::key::lexicon::Lexicon;
+use crate::key::{ConditionId, Key};
+use crate::sift::{Doubt, Observation, Specimen, Table, Unread, read_observation};
+use crate::text::language::Language;
+
+use super::{Answer, Event, Step};
+
+/// A key made ready to reason with: its table and its sentences.
+#[derive(Clone, Debug)]
+pub struct Engine<'k> {
+    pub key: &'k Key,
+    pub table: Table,
+    lexicon: Lexicon,
+    /// The sentences of the language that the person types in, where it is another.
+    translated: Option<Lexicon>,
+}
+
+/// An observation as it was typed, with its number in the order of typing, from 1.
+#[derive(Clone, Debug)]
+pub struct Typed {
+    pub number: usize,
+    pub text: String,
+    pub observations: Vec<Observation>,
+}
+
+impl<'k> Engine<'k> {
+    pub fn new(key: &'k Key, language: &'static Language) -> Engine<'k> {
+        let other = language.code != key.heading.language.code;
+        Engine {
+            key,
+            table: Table::of(key),
+            lexicon: key.lexicon(),
+            translated: other.then(|| Lexicon::translated(&key.characters, language)),
+        }
+    }
+
+    /// Reads a typed observation: in the person's language, else in the key's own.
+    ///
+    /// # Errors
+    /// What could not be read, and what was probably meant.
+    pub fn read(&self, text: &str, condition: ConditionId) -> Result<Vec<Observation>, Unread> {
+        if let Some(lexicon) = &self.translated
+            && let Ok(read) = read_observation(self.key, lexicon, text, condition)
+        {
+            return Ok(read);
+        }
+        read_observation(self.key, &self.lexicon, text, condition)
+    }
+
+    /// What was typed and not withdrawn, in order.
+    pub fn typed(&self, events: &[Event]) -> Vec<Typed> {
+        let mut out: Vec<Typed> = Vec::new();
+        let mut withdrawn = Vec::new();
+        let mut number = 0;
+        for event in events {
+            match event {
+                Event::Observed { text, condition, doubt } => {
+                    number += 1;
+                    let condition = self.condition(condition);
+                    // A text of another key's sentences says nothing here.
+                    let Ok(read) = self.read(text, condition) else { continue };
+                    let observations =
+                        read.into_iter().map(|o| if *doubt { o.doubted(Doubt::Some) } else { o });
+                    out.push(Typed {
+                        number,
+                        text: text.clone(),
+                        observations: observations.collect(),
+                    });
+                }
+                Event::Withdrawn { observation } => withdrawn.push(*observation),
+                _ => {}
+            }
+        }
+        out.retain(|t| !withdrawn.contains(&t.number));
+        out
+    }
+
+    /// The specimen as it is now.
+    pub fn specimen(&self, events: &[Event]) -> Specimen {
+        let mut specimen = Specimen::default();
+        for event in events {
+            match event {
+                Event::Condition { name } => specimen.condition = self.condition(name),
+                Event::Part { name, borne: true } => {
+                    specimen.absent.remove(name);
+                }
+                Event::Part { name, borne: false } => {
+                    specimen.absent.insert(name.clone());
+                }
+                _ => {}
+            }
+        }
+        specimen
+    }
+
+    fn condition(&self, name: &str) -> ConditionId {
+        let found = self.key.conditions.iter().position(|c| c.name == name);
+        found.map_or(ConditionId::FRESH, |i| ConditionId(i as u16))
+    }
+
+    /// What the leads say that were taken for certain on a route through the key with index
+    /// `index`, each under the condition in which the specimen was when it was taken. A character
+    /// that was observed in words as well is left to those words.
+    pub fn taken(&self, index: usize, steps: &[Step], events: &[Event]) -> Vec<Observation> {
+        let own: Vec<_> = self
+            .typed(events)
+            .into_iter()
+            .flat_map(|t| t.observations)
+            .map(|o| o.character)
+            .collect();
+        let mut out = Vec::new();
+        for step in steps.iter().filter(|s| s.stand.key == index) {
+            if !step.answer.as_ref().is_some_and(Answer::is_certain) {
+                continue;
+            }
+            let condition = self.condition_at(index, step, events);
+            let words = self.key.lead_name(step.lead);
+            for statement in self.key.lead(step.lead).statements() {
+                if own.contains(&statement.character) {
+                    continue;
+                }
+                let character = self.key.character(statement.character);
+                let seen = Observation::of_statement(statement, character, condition);
+                out.push(seen.in_words(format!(
+                    "{} (lead {words})",
+                    self.key.say(statement, self.key.heading.language)
+                )));
+            }
+        }
+        out
+    }
+
+    fn condition_at(&self, index: usize, step: &Step, events: &[Event]) -> ConditionId {
+        let mut now = ConditionId::FRESH;
+        let mut at_answer = now;
+        for event in events {
+            match event {
+                Event::Condition { name } => now = self.condition(name),
+                Event::Answered { key, couplet, .. }
+                    if *key == index && *couplet == step.stand.couplet.0 =>
+                {
+                    at_answer = now;
+                }
+                _ => {}
+            }
+        }
+        at_answer
+    }
+
+    /// Everything that is evidence: what was typed, then what the leads of a route say.
+    pub fn observations(&self, index: usize, steps: &[Step], events: &[Event]) -> Vec<Observation> {
+        let typed = self.typed(events).into_iter().flat_map(|t| t.observations);
+        typed.chain(self.taken(index, steps, events)).collect()
+    }
+}
