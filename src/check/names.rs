@@ -1,6 +1,6 @@
 //! Names that differ by one or two letters, found without holding every name against every other.
 
-use std::collections::BTreeMap;
+use indexmap::IndexMap;
 
 use crate::key::{Key, Outcome, TaxonId};
 use crate::text::language::fold;
@@ -8,6 +8,9 @@ use crate::text::language::fold;
 /// How many neighbours a name is held against in each order. A genus of fewer species is compared
 /// whole; in a larger one a pair may be missed whose difference stands both early and late.
 const WINDOW: usize = 64;
+
+/// A name near to more than this many others belongs to a series, where nearness says nothing.
+const CROWD: usize = 3;
 
 /// Two taxa whose names differ by one or two letters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -18,10 +21,21 @@ pub(super) struct Pair {
     pub letters: usize,
 }
 
+/// A name in lower case, cut after its first word.
 struct Name {
     taxon: TaxonId,
-    genus: String,
-    rest: String,
+    folded: String,
+    cut: usize,
+}
+
+impl Name {
+    fn genus(&self) -> &str {
+        &self.folded[..self.cut]
+    }
+
+    fn rest(&self) -> &str {
+        self.folded[self.cut..].trim_start()
+    }
 }
 
 /// Pairs of near names among the taxa of a key, each once. A name is cut after its first word, and
@@ -34,57 +48,102 @@ pub(super) fn near(key: &Key) -> Vec<Pair> {
             taxa.iter().for_each(|t| keyed[t.0 as usize] = true);
         }
     }
-    let mut names: Vec<Name> = key
+    let names: Vec<Name> = key
         .taxon_ids()
         .filter(|t| keyed[t.0 as usize] || key.taxon(*t).has_account)
         .filter(|t| !key.taxon(*t).name.bytes().any(|b| b.is_ascii_digit()))
         .map(|taxon| {
             let folded = fold(&key.taxon(taxon).name);
-            let (genus, rest) = folded.split_once(' ').unwrap_or((&folded, ""));
-            Name { taxon, genus: genus.to_string(), rest: rest.to_string() }
+            let cut = folded.find(' ').unwrap_or(folded.len());
+            Name { taxon, folded, cut }
         })
         .collect();
-    let mut pairs = BTreeMap::new();
-    same_half(&mut names, |n| (&n.genus, &n.rest), &mut pairs);
-    same_half(&mut names, |n| (&n.rest, &n.genus), &mut pairs);
-    pairs.into_iter().map(|((first, second), letters)| Pair { first, second, letters }).collect()
+    let mut pairs = Vec::new();
+    same_half(names.iter().map(|n| (n.genus(), n.rest(), n.taxon)), &mut pairs);
+    same_half(names.iter().map(|n| (n.rest(), n.genus(), n.taxon)), &mut pairs);
+    pairs.sort_unstable();
+    pairs.dedup();
+    let mut near = vec![0; key.taxa.len()];
+    pairs.iter().flat_map(|p| [p.first, p.second]).for_each(|t| near[t.0 as usize] += 1);
+    // Whoever stands beside a crowd belongs to it; its neighbours were not all counted.
+    let mut crowded: Vec<bool> = near.iter().map(|n| *n > CROWD).collect();
+    for pair in &pairs {
+        let (a, b) = (pair.first.0 as usize, pair.second.0 as usize);
+        if near[a] > CROWD || near[b] > CROWD {
+            (crowded[a], crowded[b]) = (true, true);
+        }
+    }
+    let crowded = |t: TaxonId| crowded[t.0 as usize];
+    pairs.retain(|p| !crowded(p.first) && !crowded(p.second));
+    pairs
 }
 
-type Halves = fn(&Name) -> (&String, &String);
-
 // Compares the second halves of names whose first halves are the same.
-fn same_half(names: &mut [Name], halves: Halves, pairs: &mut BTreeMap<(TaxonId, TaxonId), usize>) {
-    names.sort_by(|a, b| (halves(a), a.taxon).cmp(&(halves(b), b.taxon)));
-    for group in names.chunk_by_mut(|a, b| halves(a).0 == halves(b).0) {
-        compare(group, halves, pairs);
-        if group.len() > WINDOW {
+fn same_half<'a>(names: impl Iterator<Item = (&'a str, &'a str, TaxonId)>, pairs: &mut Vec<Pair>) {
+    let mut groups: IndexMap<&str, Vec<(&str, TaxonId)>> = IndexMap::new();
+    for (half, other, taxon) in names {
+        groups.entry(half).or_default().push((other, taxon));
+    }
+    for mut group in groups.into_values().filter(|g| g.len() > 1) {
+        let whole = group.len() <= WINDOW;
+        compare(&mut group, |w| beginning(w.bytes()), pairs);
+        if !whole {
             // A slip at the beginning of a word leaves its end whole.
-            group.sort_by(|a, b| halves(a).1.chars().rev().cmp(halves(b).1.chars().rev()));
-            compare(group, halves, pairs);
+            compare(&mut group, |w| beginning(w.bytes().rev()), pairs);
         }
     }
 }
 
-fn compare(group: &[Name], halves: Halves, pairs: &mut BTreeMap<(TaxonId, TaxonId), usize>) {
-    let words: Vec<(&str, usize, u32)> = group
-        .iter()
-        .map(|n| (halves(n).1.as_str(), halves(n).1.chars().count(), letters_of(halves(n).1)))
-        .collect();
-    for (i, &(a, a_len, a_letters)) in words.iter().enumerate() {
-        for (j, &(b, b_len, b_letters)) in words.iter().enumerate().skip(i + 1).take(WINDOW) {
+fn beginning(bytes: impl Iterator<Item = u8>) -> u64 {
+    let mut eight = [0; 8];
+    eight.iter_mut().zip(bytes).for_each(|(place, byte)| *place = byte);
+    u64::from_be_bytes(eight)
+}
+
+// Holds each name against its neighbours in the order of `key`, then of the words themselves. Takes
+// those out of the group that turn out to stand in a crowd.
+fn compare(group: &mut Vec<(&str, TaxonId)>, key: impl Fn(&str) -> u64, pairs: &mut Vec<Pair>) {
+    let mut order: Vec<_> = group.drain(..).map(|(w, t)| (key(w), w, t)).collect();
+    order.sort_unstable();
+    let shapes: Vec<(usize, u32)> =
+        order.iter().map(|(_, w, _)| (w.chars().count(), letters_of(w))).collect();
+    let mut near = vec![0; order.len()];
+    for (i, &(_, a, x)) in order.iter().enumerate() {
+        for (j, &(_, b, y)) in order.iter().enumerate().skip(i + 1).take(WINDOW) {
+            if near[i] > CROWD {
+                break;
+            }
             // Two edits change at most four letters of the set.
+            let ((a_len, a_letters), (b_len, b_letters)) = (shapes[i], shapes[j]);
             let far = a_len.abs_diff(b_len) > 2 || (a_letters ^ b_letters).count_ones() > 4;
             if far || a == b {
                 continue;
             }
-            let letters = strsim::osa_distance(a, b);
+            let letters = distance(a, b);
             // Short words are near to many others.
             let least = if letters == 1 { 3 } else { 6 };
             if letters <= 2 && a_len.min(b_len) >= least {
-                let (x, y) = (group[i].taxon, group[j].taxon);
-                pairs.insert((x.min(y), x.max(y)), letters);
+                pairs.push(Pair { first: x.min(y), second: x.max(y), letters });
+                near[i] += 1;
+                near[j] += 1;
             }
         }
+    }
+    let alone = order.iter().zip(&near).filter(|(_, near)| **near <= CROWD);
+    group.extend(alone.map(|((_, w, t), _)| (*w, *t)));
+}
+
+// How many letters apart; what both words begin and end with is passed over.
+fn distance(a: &str, b: &str) -> usize {
+    let same = |(x, y): &(char, char)| x == y;
+    let begins: usize = a.chars().zip(b.chars()).take_while(same).map(|(c, _)| c.len_utf8()).sum();
+    let (a, b) = (&a[begins..], &b[begins..]);
+    let ends: usize =
+        a.chars().rev().zip(b.chars().rev()).take_while(same).map(|(c, _)| c.len_utf8()).sum();
+    let (a, b) = (&a[..a.len() - ends], &b[..b.len() - ends]);
+    match (a.chars().count(), b.chars().count()) {
+        (n, 0) | (0, n) | (1, n) | (n, 1) => n,
+        _ => strsim::osa_distance(a, b),
     }
 }
 
@@ -97,4 +156,20 @@ fn letters_of(word: &str) -> u32 {
         };
         set | 1 << bit
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_distance_is_that_of_the_whole_words() {
+        let words =
+            ["rhoeas", "rhoeus", "rheoas", "rhoea", "roeas", "xrhoeas", "aab", "aba", "ab", ""];
+        for a in words {
+            for b in words {
+                assert_eq!(distance(a, b), strsim::osa_distance(a, b), "{a} {b}");
+            }
+        }
+    }
 }

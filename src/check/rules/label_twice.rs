@@ -1,12 +1,11 @@
 //! One label on two leads.
 
-use std::collections::HashMap;
-
 use crate::check::Examination;
 use crate::check::claims::label_name;
 use crate::check::rule::rule;
-use crate::key::{LeadId, SubkeyId};
+use crate::key::{CoupletId, LeadId};
 use crate::text::finding::Finding;
+use crate::text::tree::Label;
 
 rule! {
     /// The same label stands before two leads of one key.
@@ -46,46 +45,70 @@ rule! {
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
-    type Label = (SubkeyId, u32, Option<char>, Option<char>);
-    let mut seen: HashMap<Label, LeadId> = HashMap::new();
-    let mut told: Option<(SubkeyId, u32, Option<char>)> = None;
-    let mut leads: Vec<LeadId> = exam.key.leads().map(|(id, _)| id).collect();
-    leads.sort_by_key(|&l| exam.lead(l).label.span);
-    for id in leads {
-        let label = exam.lead(id).label;
-        let subkey = exam.couplet(id.couplet).subkey;
-        // A lead without its letter is the matter of another rule.
-        if label.letter.is_none() {
-            continue;
+    for (id, couplet) in exam.key.couplets() {
+        let first = exam.numbered(couplet.subkey, couplet.number, couplet.capital).unwrap_or(id);
+        let mut seen = Letters::default();
+        if first != id {
+            seen.take_in(exam, first);
         }
-        let first = *seen.entry((subkey, label.number, label.capital, label.letter)).or_insert(id);
-        if first == id {
-            told = None;
-            continue;
+        for (i, lead) in couplet.leads.iter().enumerate() {
+            let Some(letter) = lead.label.letter else { continue };
+            let Some(before) = seen.of(letter) else {
+                seen.add(letter, LeadId { couplet: id, index: i as u16 });
+                continue;
+            };
+            out.push(finding(exam, LeadId { couplet: id, index: i as u16 }, before));
+            // The second lead of a repeated couplet adds nothing.
+            if first != id {
+                break;
+            }
         }
-        // The second lead of a repeated couplet adds nothing.
-        if told.replace((subkey, label.number, label.capital))
-            == Some((subkey, label.number, label.capital))
+    }
+}
+
+/// The first lead of each letter.
+#[derive(Default)]
+struct Letters([Option<LeadId>; 26]);
+
+impl Letters {
+    fn of(&self, letter: char) -> Option<LeadId> {
+        *self.0.get((letter as usize).wrapping_sub('a' as usize))?
+    }
+
+    fn add(&mut self, letter: char, lead: LeadId) {
+        if let Some(place) = self.0.get_mut((letter as usize).wrapping_sub('a' as usize)) {
+            place.get_or_insert(lead);
+        }
+    }
+
+    fn take_in(&mut self, exam: &Examination, couplet: CoupletId) {
+        for (i, lead) in exam.couplet(couplet).leads.iter().enumerate() {
+            if let Some(letter) = lead.label.letter {
+                self.add(letter, LeadId { couplet, index: i as u16 });
+            }
+        }
+    }
+}
+
+fn finding(exam: &Examination, second: LeadId, first: LeadId) -> Finding {
+    let couplet = exam.couplet(second.couplet);
+    let label = exam.lead(second).label;
+    let name = label_name(label);
+    let finding = RULE
+        .at(label.span, format!("the label {name} is used twice{}", exam.of_key(couplet.subkey)))
+        .why("A pointer to it could mean either lead.")
+        .remedy("Give this lead its own label.")
+        .related(exam.lead(first).label.span, format!("{name} stands here already"));
+    // `3a` twice in a row is `3a` and `3b`, if no `3b` follows.
+    let next = label.letter.and_then(|c| ('a'..='z').find(|n| *n as u32 == c as u32 + 1));
+    match next {
+        Some(next)
+            if first.couplet == second.couplet
+                && !couplet.leads.iter().any(|l| l.label.letter == Some(next)) =>
         {
-            continue;
+            let new = label_name(Label { letter: Some(next), ..label });
+            finding.remedy(format!("Should it be {new}?")).mend(label.span, new)
         }
-        let name = label_name(label);
-        let mut finding = RULE
-            .at(label.span, format!("the label {name} is used twice{}", exam.of_key(subkey)))
-            .why("A pointer to it could mean either lead.")
-            .remedy("Give this lead its own label.")
-            .related(exam.lead(first).label.span, format!("{name} stands here already"));
-        let next = label.letter.and_then(|c| ('a'..='z').find(|n| *n as u32 == c as u32 + 1));
-        let free = |c| !seen.contains_key(&(subkey, label.number, label.capital, Some(c)));
-        // `3a` twice in a row is `3a` and `3b`, if no `3b` follows.
-        if let Some(next) = next
-            && first.couplet == id.couplet
-            && free(next)
-            && !exam.couplet(id.couplet).leads.iter().any(|l| l.label.letter == Some(next))
-        {
-            let new = label_name(crate::text::tree::Label { letter: Some(next), ..label });
-            finding = finding.remedy(format!("Should it be {new}?")).mend(label.span, new);
-        }
-        out.push(finding);
+        _ => finding,
     }
 }

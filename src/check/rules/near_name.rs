@@ -11,7 +11,7 @@ rule! {
     /// ## What it finds
     /// Names of which either the genus or the rest is the same, and the other half differs by one
     /// letter, by two in words of six letters or more, or by two letters that changed places. Names
-    /// with figures in them are left out. In a genus of more than 64 species some pairs may be
+    /// with figures in them are left out, and names that are near to more than three others. In a genus of more than 64 species some pairs may be
     /// missed.
     ///
     /// ## Why it matters

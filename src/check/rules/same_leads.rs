@@ -2,14 +2,11 @@
 
 use std::collections::HashMap;
 
-use rust_decimal::Decimal;
-
 use crate::check::Examination;
 use crate::check::rule::rule;
-use crate::key::{CharacterId, CoupletId, Lead, StateSet, Value};
-use crate::text::amount::Amount;
+use crate::key::statement::Choice;
+use crate::key::{CharacterId, CoupletId, Lead, Value};
 use crate::text::finding::Finding;
-use crate::text::frequency::Frequency;
 use crate::text::language::{Language, fold};
 
 rule! {
@@ -48,29 +45,32 @@ rule! {
     "same-leads", Error, Sure, examine
 }
 
-/// Beyond this many leads a couplet is only compared by its words.
+/// Couplets of more leads are compared by their words only, and those through a table.
 const FEW: usize = 16;
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     for (id, couplet) in exam.key.couplets() {
-        let mut words: HashMap<String, usize> = HashMap::new();
-        let mut meanings: Vec<Option<Meaning>> = Vec::new();
-        for (i, lead) in couplet.leads.iter().enumerate() {
-            let said = folded(exam, lead);
+        let leads = &couplet.leads;
+        if leads.len() > FEW {
+            let mut words: HashMap<Vec<String>, usize> = HashMap::new();
+            for (i, lead) in leads.iter().enumerate().filter(|(_, l)| !l.body.is_empty()) {
+                let said: Vec<String> = words_of(exam, lead).map(fold).collect();
+                let first = *words.entry(said).or_insert(i);
+                if first != i {
+                    out.push(finding(exam, id, first, i));
+                }
+            }
+            continue;
+        }
+        for (i, lead) in leads.iter().enumerate().skip(1) {
             // A lead without words has a rule of its own.
-            if said.is_empty() {
-                meanings.push(None);
-                continue;
-            }
-            let mut same = words.get(&said).copied();
-            words.entry(said).or_insert(i);
-            if couplet.leads.len() <= FEW {
-                let meaning = meaning(lead);
-                same = same.or_else(|| meanings.iter().position(|m| m.is_some() && *m == meaning));
-                meanings.push(meaning);
-            }
-            if let Some(other) = same {
-                out.push(finding(exam, id, other, i));
+            let same = |other: &Lead| {
+                !other.body.is_empty()
+                    && !lead.body.is_empty()
+                    && (same_words(exam, other, lead) || same_meaning(other, lead))
+            };
+            if let Some(first) = leads[..i].iter().position(same) {
+                out.push(finding(exam, id, first, i));
             }
         }
     }
@@ -89,51 +89,62 @@ fn finding(exam: &Examination, id: CoupletId, first: usize, second: usize) -> Fi
     .related(leads[first].body.span(), format!("lead {} says it already", name(first)))
 }
 
-// Words without case, punctuation and what is not compared.
-fn folded(exam: &Examination, lead: &Lead) -> String {
+// The words that count: without punctuation at their ends, and without what is not compared.
+fn words_of<'a>(exam: &Examination<'a>, lead: &'a Lead) -> impl Iterator<Item = &'a str> {
     let language: &Language = exam.key.heading.language;
-    let text = lead.body.text(exam.key.source.text());
-    let mut out = String::with_capacity(text.len());
-    for word in fold(&text).split(' ') {
-        let bare = word.trim_end_matches([',', '.', ':']);
-        if bare.is_empty() || language.unstressed.contains(&bare) {
-            continue;
-        }
-        if !out.is_empty() {
-            out.push(' ');
-        }
-        out.push_str(bare);
-    }
-    let end = out.trim_end_matches([';', ' ']).len();
-    out.truncate(end);
-    out
+    let text = exam.key.source.text();
+    lead.body
+        .segments
+        .iter()
+        .flat_map(|s| text[s.range()].split_whitespace())
+        .map(|w| w.trim_end_matches([',', '.', ':', ';']))
+        .filter(|w| !w.is_empty() && !language.unstressed.iter().any(|u| u.eq_ignore_ascii_case(w)))
 }
 
-type Meaning = Vec<(CharacterId, Said)>;
-
-#[derive(PartialEq)]
-enum Said {
-    States(Vec<(StateSet, Frequency)>),
-    Number(Amount),
+fn same_word(a: &str, b: &str) -> bool {
+    a.eq_ignore_ascii_case(b)
+        || !(a.is_ascii() && b.is_ascii())
+            && a.chars().flat_map(char::to_lowercase).eq(b.chars().flat_map(char::to_lowercase))
 }
 
-// What a lead means, where all of it was read; `None` where some of it is prose.
-fn meaning(lead: &Lead) -> Option<Meaning> {
-    if lead.parts.is_empty() || lead.parts.iter().any(|p| p.prose.is_some()) {
-        return None;
+fn same_words(exam: &Examination, a: &Lead, b: &Lead) -> bool {
+    let (mut a, mut b) = (words_of(exam, a), words_of(exam, b));
+    loop {
+        match (a.next(), b.next()) {
+            (None, None) => return true,
+            (Some(x), Some(y)) if same_word(x, y) => {}
+            _ => return false,
+        }
     }
-    let mut all: Meaning = lead
-        .statements()
-        .map(|s| {
-            let said = match &s.value {
-                Value::States(choices) => {
-                    Said::States(choices.iter().map(|c| (c.accepts.clone(), c.frequency)).collect())
-                }
-                Value::Number(amount) => Said::Number(amount.scaled(Decimal::ONE)?),
-            };
-            Some((s.character, said))
-        })
-        .collect::<Option<_>>()?;
-    all.sort_by_key(|(c, _)| *c);
-    (!all.is_empty()).then_some(all)
+}
+
+// Whether two leads, all of them read, say the same in whatever words and order.
+fn same_meaning(a: &Lead, b: &Lead) -> bool {
+    let read = |l: &Lead| !l.parts.is_empty() && l.parts.iter().all(|p| p.prose.is_none());
+    let number = a.statements().count();
+    if number == 0 || number != b.statements().count() || !read(a) || !read(b) {
+        return false;
+    }
+    let sorted = |l: &'_ Lead| {
+        let mut all: Vec<(CharacterId, usize)> =
+            l.statements().enumerate().map(|(i, s)| (s.character, i)).collect();
+        all.sort_unstable();
+        all
+    };
+    let (said_a, said_b): (Vec<_>, Vec<_>) = (a.statements().collect(), b.statements().collect());
+    sorted(a)
+        .into_iter()
+        .zip(sorted(b))
+        .all(|((c, i), (d, j))| c == d && same_value(&said_a[i].value, &said_b[j].value))
+}
+
+fn same_value(a: &Value, b: &Value) -> bool {
+    match (a, b) {
+        (Value::States(a), Value::States(b)) => {
+            let said = |c: &Choice| (c.accepts.clone(), c.frequency);
+            a.len() == b.len() && a.iter().zip(b).all(|(a, b)| said(a) == said(b))
+        }
+        (Value::Number(a), Value::Number(b)) => a == b,
+        _ => false,
+    }
 }
