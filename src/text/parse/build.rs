@@ -69,6 +69,7 @@ impl<'a> Builder<'a> {
             }
         }
         self.close();
+        self.unknown_language();
         self.tree.after = std::mem::take(&mut self.pending);
         if self.tree.title.is_empty() {
             self.out.push(
@@ -141,6 +142,7 @@ impl<'a> Builder<'a> {
         }
         let misread = !self.text[label.range()].starts_with(|c: char| c.is_ascii_digit())
             || super::lead::label_of(self.text, label).is_none();
+        self.settle_language();
         if self.kind() != Some(SectionKind::Key) {
             // `Ia ...` outside a key is a word like another.
             if misread {
@@ -185,6 +187,7 @@ impl<'a> Builder<'a> {
     }
 
     fn margin(&mut self, rest: Rest) {
+        self.settle_language();
         let text = &self.text[rest.text.range()];
         let section = self
             .language
@@ -220,6 +223,7 @@ impl<'a> Builder<'a> {
                     ),
                 );
                 // Kept where it stands, so that nothing of the file is lost.
+                self.note_indent = None;
                 self.tree.heading.push(Below::Text {
                     before: std::mem::take(&mut self.pending),
                     words: Words::one(rest.text),
@@ -297,7 +301,7 @@ impl<'a> Builder<'a> {
         let deeper = self.note_indent.is_some_and(|n| depth > n);
         if let Some(w) = word.filter(|w| known || (!deeper && self.looks_like_property(kind, *w))) {
             let note = Note {
-                before: self.note_trivia(),
+                before: std::mem::take(&mut self.pending),
                 word: w,
                 value: Words::one(trim(
                     self.text,
@@ -374,8 +378,8 @@ impl<'a> Builder<'a> {
         true
     }
 
-    /// Comments before a property line; blank lines there carry nothing.
-    fn note_trivia(&mut self) -> Trivia {
+    /// Comments within what goes on over several lines; blank lines there part nothing.
+    fn comments(&mut self) -> Trivia {
         self.pending.drain(..).filter(|s| !s.is_empty()).collect()
     }
 
@@ -394,46 +398,46 @@ impl<'a> Builder<'a> {
     }
 
     fn put(&mut self, note: Note) {
-        if self.tree.sections.is_empty()
-            && self.text[note.word.range()].eq_ignore_ascii_case("language")
-        {
-            let code = note.value.text(self.text);
-            match Language::of(&code) {
-                Some(language) => self.language = language,
-                None => {
-                    let known: Vec<_> = crate::text::language::ALL
-                        .iter()
-                        .map(|l| format!("{} ({})", l.code, l.name))
-                        .collect();
-                    self.out.push(
-                        Finding::error("unknown-language", note.value.span(), format!("there is no word table for the language `{code}`"))
-                            .why("The section words, `or`, `to` and the words of frequency come from it.")
-                            .remedy(format!("Use one of {}; the file was read as English.", known.join(", "))),
-                    );
-                }
-            }
-        }
         self.below().push(Below::Note(note));
+    }
+
+    /// The heading is complete: its language lends the section words.
+    fn settle_language(&mut self) {
+        if self.tree.sections.is_empty() {
+            self.language = self.tree.language();
+        }
+    }
+
+    fn unknown_language(&mut self) {
+        let Some(note) = self.tree.language_note() else { return };
+        let code = note.value.text(self.text);
+        if Language::of(&code).is_none() {
+            let known: Vec<_> = crate::text::language::ALL
+                .iter()
+                .map(|l| format!("{} ({})", l.code, l.name))
+                .collect();
+            self.out.push(
+                Finding::error("unknown-language", note.value.span(), format!("there is no word table for the language `{code}`"))
+                    .why("The section words, `or`, `to` and the words of frequency come from it.")
+                    .remedy(format!("Use one of {}; the file was read as English.", known.join(", "))),
+            );
+        }
     }
 
     /// Adds a line to the value of the last property line.
     fn go_on_note(&mut self, span: Span) -> bool {
-        let comments: Vec<Span> = self.pending.drain(..).filter(|s| !s.is_empty()).collect();
-        match self.below().last_mut() {
-            Some(Below::Note(note)) => {
-                note.before.extend(comments);
-                note.value.segments.push(span);
-                true
-            }
-            _ => {
-                self.pending.extend(comments);
-                false
-            }
+        if !matches!(self.below().last(), Some(Below::Note(_))) {
+            return false;
         }
+        let comments = self.comments();
+        if let Some(Below::Note(note)) = self.below().last_mut() {
+            note.before.extend(comments);
+            note.value.segments.push(span);
+        }
+        true
     }
 
     fn put_text(&mut self, span: Span, kind: Option<SectionKind>) {
-        let comments: Vec<Span> = self.note_trivia();
         // A wrapped sentence, term or condition goes on under its first line.
         if let Some(entry) = self.entry.as_mut()
             && entry.below.is_empty()
@@ -446,17 +450,18 @@ impl<'a> Builder<'a> {
                 _ => None,
             };
             if let Some(words) = words {
-                entry.before.extend(comments);
+                entry.before.extend(self.pending.drain(..).filter(|s| !s.is_empty()));
                 words.segments.push(span);
                 return;
             }
         }
+        let trivia = std::mem::take(&mut self.pending);
         if kind == Some(SectionKind::Taxa) && self.entry.is_some() {
             if let Some(Below::Text { words, before }) = self.below().last_mut() {
-                before.extend(comments);
+                before.extend(trivia);
                 words.segments.push(span);
             } else {
-                self.below().push(Below::Text { before: comments, words: Words::one(span) });
+                self.below().push(Below::Text { before: trivia, words: Words::one(span) });
             }
             return;
         }
@@ -472,6 +477,6 @@ impl<'a> Builder<'a> {
             words_of(kind).join(", ")
         );
         self.stray(span, what, &remedy);
-        self.below().push(Below::Text { before: comments, words: Words::one(span) });
+        self.below().push(Below::Text { before: trivia, words: Words::one(span) });
     }
 }
