@@ -123,8 +123,7 @@ impl Tree {
 
     /// The property line that names the file's language; the first, where there are several.
     pub fn language_note(&self) -> Option<&Note> {
-        notes(&self.heading)
-            .find(|n| self.text()[n.word.range()].eq_ignore_ascii_case("language"))
+        notes(&self.heading).find(|n| self.text()[n.word.range()].eq_ignore_ascii_case("language"))
     }
 
     /// The language whose words the file uses; English where it names none that is known.

@@ -2,7 +2,7 @@
 
 use super::bodies::{character, condition, term};
 use super::lead::Draft;
-use super::lines::{Line, Rest, trim};
+use super::lines::{Line, Rest, depth, tab_after, trim};
 use super::properties::words_of;
 use crate::text::finding::Finding;
 use crate::text::language::{Language, fold};
@@ -20,7 +20,7 @@ pub(super) struct Builder<'a> {
     /// The lead whose lines are coming in, with what stands before it and under it.
     lead: Option<(Draft, Trivia, Vec<Below>)>,
     entry: Option<Entry>,
-    /// The indentation of the property line that deeper lines go on, in bytes.
+    /// The indentation of the property line that deeper lines go on, in columns.
     note_indent: Option<usize>,
     /// Whether a title was met, or a section without one.
     begun: bool,
@@ -285,7 +285,7 @@ impl<'a> Builder<'a> {
 
     fn indented(&mut self, indent: Span, word: Option<Span>, rest: Rest) {
         let kind = self.kind();
-        let depth = indent.len();
+        let depth = depth(&self.text[indent.range()]);
         let whole = match word {
             Some(w) => Span { start: w.start, end: rest.text.end.max(w.end) },
             None => rest.text,
@@ -299,7 +299,11 @@ impl<'a> Builder<'a> {
         // Deeper than the property line above: its value goes on, unless a known word stands here.
         let known = word.is_some_and(|w| self.is_known(kind, w));
         let deeper = self.note_indent.is_some_and(|n| depth > n);
-        if let Some(w) = word.filter(|w| known || (!deeper && self.looks_like_property(kind, *w))) {
+        // A word alone on its line is text, whatever blanks the writer left after it.
+        let says = !rest.text.is_empty();
+        if let Some(w) =
+            word.filter(|w| known || (says && !deeper && self.looks_like_property(kind, *w)))
+        {
             let note = Note {
                 before: std::mem::take(&mut self.pending),
                 word: w,
@@ -316,7 +320,11 @@ impl<'a> Builder<'a> {
         if let Some((draft, before, below)) = self.lead.as_mut() {
             if below.is_empty() {
                 before.extend(self.pending.drain(..).filter(|s| !s.is_empty()));
-                draft.go_on(Rest { text: trimmed, ..rest });
+                let mut leaders = rest.leaders;
+                if let Some(tab) = word.and_then(|w| tab_after(self.text, w, trimmed)) {
+                    leaders.insert(0, tab);
+                }
+                draft.go_on(Rest { text: trimmed, leaders, ..rest });
                 return;
             }
         }
@@ -417,9 +425,13 @@ impl<'a> Builder<'a> {
                 .map(|l| format!("{} ({})", l.code, l.name))
                 .collect();
             self.out.push(
-                Finding::error("unknown-language", note.value.span(), format!("there is no word table for the language `{code}`"))
-                    .why("The section words, `or`, `to` and the words of frequency come from it.")
-                    .remedy(format!("Use one of {}; the file was read as English.", known.join(", "))),
+                Finding::error(
+                    "unknown-language",
+                    note.value.span(),
+                    format!("there is no word table for the language `{code}`"),
+                )
+                .why("The section words, `or`, `to` and the words of frequency come from it.")
+                .remedy(format!("Use one of {}; the file was read as English.", known.join(", "))),
             );
         }
     }

@@ -209,6 +209,25 @@ pub(crate) fn back_at(text: &str, at: usize) -> Option<BackSpans> {
     Some(BackSpans { span, origins: pair.into_inner().map(|o| moved(span_of(&o))).collect() })
 }
 
+/// A tab between the first word of a line and what follows: a leader, where the word is no
+/// property.
+pub(super) fn tab_after(text: &str, word: Span, line: Span) -> Option<Span> {
+    let rest = &text[word.end as usize..line.end as usize];
+    let gap = rest.len() - rest.trim_start_matches(is_blank).len();
+    let tab = rest[..gap].find('\t')?;
+    let end = word.end as usize;
+    (gap < rest.len()).then(|| Span::new(end + tab, end + gap))
+}
+
+/// The columns of an indentation; a tab reaches to the next multiple of eight.
+pub(super) fn depth(indent: &str) -> usize {
+    indent.chars().fold(0, |at, c| match c {
+        '\t' => (at / 8 + 1) * 8,
+        '\u{FEFF}' | '\r' => at,
+        _ => at + 1,
+    })
+}
+
 /// A blank within a line; the grammar's `ws`.
 pub fn is_blank(c: char) -> bool {
     matches!(
