@@ -230,7 +230,7 @@ pub(super) fn squeeze(text: &str) -> String {
 
 /// Blanks at which a line must not end; they stay as they are, but for runs.
 fn is_firm(c: char) -> bool {
-    matches!(c, '\u{A0}' | '\u{2007}' | '\u{202F}' | '\u{FEFF}')
+    matches!(c, '\u{A0}' | '\u{2007}' | '\u{202F}' | '\u{3000}' | '\u{FEFF}')
 }
 
 fn words_of(text: &str, out: &mut Vec<Word>) {

@@ -272,10 +272,13 @@ fn named(page: &mut Page<'_>, name: Span, words: &Words) {
 }
 
 fn condition(page: &mut Page<'_>, name: Span, means: &Words, names: usize) {
-    let head = squeeze(&page.text[name.range()]);
+    let written = &page.text[name.range()];
+    // A blank in place of another mark would end the name.
+    let kept = written.contains('\r');
+    let head = if kept { written.to_string() } else { squeeze(written) };
     let gap = names.saturating_sub(head.width()).max(2);
     let tails = page.tails_to(name.end.max(means.span().end));
-    margin(page, &head, gap, means, &tails, false);
+    margin(page, &head, gap, means, &tails, kept);
 }
 
 fn names_column(text: &str, section: &Section) -> usize {
