@@ -317,16 +317,16 @@ impl<'a> Builder<'a> {
             return;
         }
         let trimmed = trim(self.text, whole);
-        if let Some((draft, before, below)) = self.lead.as_mut() {
-            if below.is_empty() {
-                before.extend(self.pending.drain(..).filter(|s| !s.is_empty()));
-                let mut leaders = rest.leaders;
-                if let Some(tab) = word.and_then(|w| tab_after(self.text, w, trimmed)) {
-                    leaders.insert(0, tab);
-                }
-                draft.go_on(Rest { text: trimmed, leaders, ..rest });
-                return;
+        if let Some((draft, before, below)) = self.lead.as_mut()
+            && below.is_empty()
+        {
+            before.extend(self.pending.drain(..).filter(|s| !s.is_empty()));
+            let mut leaders = rest.leaders;
+            if let Some(tab) = word.and_then(|w| tab_after(self.text, w, trimmed)) {
+                leaders.insert(0, tab);
             }
+            draft.go_on(Rest { text: trimmed, leaders, ..rest });
+            return;
         }
         if deeper && self.go_on_note(trimmed) {
             return;

@@ -28,12 +28,15 @@ struct Atom {
     text: String,
     width: usize,
     pause: bool,
+    /// No pause, but better than the middle of a phrase: after a comma, before a bracket.
+    rest: bool,
 }
 
 /// Text to be broken, and the comments that follow some of its words.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub(super) struct Flow<'a> {
     atoms: Vec<Atom>,
+    pauses: Pauses,
     /// The atom that each comment follows.
     tails: Vec<(usize, &'a str)>,
 }
@@ -46,11 +49,12 @@ pub(super) struct Line<'a> {
 }
 
 /// A line is ended at a pause where at least this share (in hundredths) of it is filled. Above a
-/// half, so that what follows a pause never fits on the line before it when read again.
-const FILLED: usize = 62;
+/// half: what was left out then always reaches into the next line (see `line_end`).
+const FILLED: usize = 52;
 
 /// A line that ends within a statement is as bad as one that is left empty.
 const NO_PAUSE: u64 = 120;
+const REST: u64 = 70;
 const SHORT_END: u64 = 60;
 
 /// Words that belong together stay so up to this width.
@@ -71,11 +75,14 @@ impl<'a> Flow<'a> {
             after.extend(tails.into_iter().map(|t| (last, t)));
         }
         let texts: Vec<&str> = words.iter().map(|w| w.text.as_str()).collect();
-        let mut flow = Flow::default();
+        let mut flow = Flow { atoms: Vec::new(), pauses, tails: Vec::new() };
         let mut atom_of = Vec::with_capacity(words.len());
         for (i, word) in words.iter().enumerate() {
             let width = word.text.width();
             let joined = i > 0 && joined_to_next(&texts, i - 1, language);
+            let bracket = texts.get(i + 1).is_some_and(|next| next.starts_with(['(', '[']));
+            let pause = pauses.after(&word.text, language) || bracket && pauses == Pauses::Names;
+            let rest = bracket || word.text.ends_with(',');
             match flow.atoms.last_mut() {
                 Some(atom)
                     if word.held.is_some() || joined && atom.width + width < WIDEST_JOINED =>
@@ -84,13 +91,9 @@ impl<'a> Flow<'a> {
                     atom.text.push(blank);
                     atom.text.push_str(&word.text);
                     atom.width = atom.text.width();
-                    atom.pause = pauses.after(&word.text, language);
+                    (atom.pause, atom.rest) = (pause, rest);
                 }
-                _ => flow.atoms.push(Atom {
-                    text: word.text.clone(),
-                    width,
-                    pause: pauses.after(&word.text, language),
-                }),
+                _ => flow.atoms.push(Atom { text: word.text.clone(), width, pause, rest }),
             }
             atom_of.push(flow.atoms.len() - 1);
         }
@@ -103,8 +106,9 @@ impl<'a> Flow<'a> {
         self.atoms.is_empty()
     }
 
-    /// Breaks the text into the fewest lines of at most `first`, then `rest` columns, as evenly and
-    /// as often at pauses as may be. A wider word stands alone on its line.
+    /// Breaks the text into the fewest lines of at most `first`, then `rest` columns: prose in
+    /// full lines, but no short word alone on the last; what has pauses evenly and as often at
+    /// them as may be. A wider word stands alone on its line.
     pub fn lines(&self, first: usize, rest: usize) -> Vec<Line<'a>> {
         let n = self.atoms.len();
         // For every atom: lines and faults from there on, and where its line ends.
@@ -144,7 +148,15 @@ impl<'a> Flow<'a> {
             // One short word alone on the last line.
             return if start > 0 && left > 75 { SHORT_END } else { 0 };
         }
-        left * left / 100 + if self.atoms[last].pause { 0 } else { NO_PAUSE }
+        if self.pauses == Pauses::None {
+            return 0;
+        }
+        let end = match &self.atoms[last] {
+            atom if atom.pause => 0,
+            atom if atom.rest => REST,
+            _ => NO_PAUSE,
+        };
+        left * left / 100 + end
     }
 
     /// Breaks the text into lines of at most `limit` columns, each as full as it may be; but at a
@@ -161,16 +173,19 @@ impl<'a> Flow<'a> {
         out
     }
 
+    /// Where a line ends depends on its own words and the first that has no room. At a pause it
+    /// ends only where that word has room on the next line, so that a text which is cut after the
+    /// next line, or any later one, still has this line.
     fn line_end(&self, start: usize, limit: usize) -> usize {
         let mut width = 0;
-        let mut pause = None;
+        let mut pause: Option<(usize, usize)> = None;
         for (i, atom) in self.atoms.iter().enumerate().skip(start) {
             width += atom.width + usize::from(i > start);
             if width > limit && i > start {
-                return pause.unwrap_or(i);
+                return pause.filter(|(_, w)| width - w - 1 <= limit).map_or(i, |(end, _)| end);
             }
             if atom.pause && width * 100 >= limit * FILLED {
-                pause = Some(i + 1);
+                pause = Some((i + 1, width));
             }
         }
         self.atoms.len()

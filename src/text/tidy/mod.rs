@@ -17,9 +17,11 @@ mod page;
 mod prose;
 mod sections;
 
-use super::finding::{Finding, settle};
+use serde::Serialize;
+
 use super::parse::{Parsed, parse};
 use super::source::Source;
+use super::span::Span;
 use super::tree::Tree;
 
 /// How a file is laid out.
@@ -61,8 +63,29 @@ pub struct Tidied {
     pub renumbered: usize,
     /// Back-references that were written, corrected or dropped.
     pub back_references: usize,
-    /// What was left alone, or needs a look: places are those of the text before.
-    pub remarks: Vec<Finding>,
+    /// What was left alone, or needs a look, by place.
+    pub remarks: Vec<Remark>,
+}
+
+/// Something that the writer of a file should look at, now that it is tidy.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Remark {
+    pub kind: RemarkKind,
+    /// In the text as it was before.
+    pub span: Span,
+    /// What was done, or was not, and what to do; one sentence or two.
+    pub words: String,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RemarkKind {
+    /// A key keeps its numbers, because one of its pointers would come to point elsewhere.
+    NotRenumbered,
+    /// A back-reference disagreed with the pointers, which were followed.
+    BackReferenceCorrected,
+    /// A number in running text looks like a couplet that has another number now.
+    NumberInProse,
 }
 
 /// The tidy form of a file. Its own tidy form is the same text.
@@ -75,7 +98,7 @@ pub fn tidied(parsed: &Parsed, options: &TidyOptions) -> Tidied {
     let tree = &parsed.tree;
     let width = options.width.max(NARROWEST);
     let mut plan = numbers::plan(tree, options);
-    settle(&mut plan.remarks);
+    plan.remarks.sort_by_key(|r| (r.span, r.kind));
     let text = if plan.edits.is_empty() {
         laid_out(tree, width)
     } else {

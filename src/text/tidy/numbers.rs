@@ -3,8 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::prose;
-use super::{BackReferences, TidyOptions};
-use crate::text::finding::Finding;
+use super::{BackReferences, Remark, RemarkKind, TidyOptions};
 use crate::text::language::{Language, fold};
 use crate::text::pointer::{self, Pointer};
 use crate::text::span::Span;
@@ -16,7 +15,7 @@ pub(super) struct Plan {
     pub edits: Vec<(Span, String)>,
     pub renumbered: usize,
     pub back_references: usize,
-    pub remarks: Vec<Finding>,
+    pub remarks: Vec<Remark>,
 }
 
 /// A key of the file: its couplets in the order of the text.
@@ -58,7 +57,7 @@ pub(super) fn plan(tree: &Tree, options: &TidyOptions) -> Plan {
 }
 
 /// The text with its changes made.
-pub(super) fn edited(text: &str, edits: &mut Vec<(Span, String)>) -> String {
+pub(super) fn edited(text: &str, edits: &mut [(Span, String)]) -> String {
     edits.sort();
     let mut out = String::with_capacity(text.len() + 64);
     let mut at = 0;
@@ -180,16 +179,17 @@ fn follow(tree: &Tree, keys: &mut [Numbered<'_>], options: &TidyOptions, plan: &
     }
 }
 
-fn not_renumbered(tree: &Tree, head: &str, arrow: &Arrow) -> Finding {
+fn not_renumbered(tree: &Tree, head: &str, arrow: &Arrow) -> Remark {
     let label = &tree.text()[arrow.lead.range()];
     let target = &tree.text()[arrow.at.range()];
-    Finding::warning(
-        "not-renumbered",
-        arrow.at,
-        format!("`{head}` keeps its numbers: {label} points to {target}, which is not there"),
-    )
-    .why("With new numbers the pointer would lead to a couplet that nobody meant.")
-    .remedy("Mend the pointer, then renumber.")
+    Remark {
+        kind: RemarkKind::NotRenumbered,
+        span: arrow.at,
+        words: format!(
+            "`{head}` keeps its numbers: {label} points to {target}, which is not there, and with \
+             new numbers it might lead to a couplet that nobody meant. Mend it, then renumber."
+        ),
+    }
 }
 
 fn arrows(tree: &Tree, keys: &[Numbered<'_>], language: &Language) -> Vec<Arrow> {
@@ -294,17 +294,16 @@ fn written(key: &Numbered<'_>, origins: &[usize]) -> String {
     format!("({})", numbers.join(", "))
 }
 
-fn corrected(back: &Back, new: &str, lead: &Lead) -> Finding {
+fn corrected(back: &Back, new: &str, lead: &Lead) -> Remark {
     let said: Vec<String> = back.origins.iter().map(|o| name((o.number, o.capital))).collect();
     let label = name((lead.label.number, lead.label.capital));
-    Finding::note(
-        "back-reference-changed",
-        back.span,
-        format!(
-            "couplet {label} said that it is reached from {}; the pointers say {new}",
+    Remark {
+        kind: RemarkKind::BackReferenceCorrected,
+        span: back.span,
+        words: format!(
+            "Couplet {label} said that it is reached from {}; by the pointers it is {new} now. If \
+             the back-reference was right, a pointer is wrong.",
             said.join(", ")
         ),
-    )
-    .why("One of the two numbers was mistyped; if it was the pointer, plants are sent astray.")
-    .remedy("Look at both, and correct the pointer where the back-reference was right.")
+    }
 }

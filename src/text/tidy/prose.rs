@@ -1,13 +1,13 @@
 //! Numbers in running text that look like couplets whose number has changed: told, not touched.
 
 use super::numbers::Numbered;
-use crate::text::finding::Finding;
+use super::{Remark, RemarkKind};
 use crate::text::language::{Language, fold};
 use crate::text::parse::letters_of_label;
 use crate::text::tree::{Below, Body, SectionKind, Tree};
 use crate::text::words::Words;
 
-pub(super) fn report(tree: &Tree, keys: &[Numbered<'_>], out: &mut Vec<Finding>) {
+pub(super) fn report(tree: &Tree, keys: &[Numbered<'_>], out: &mut Vec<Remark>) {
     if keys.iter().all(|k| !k.renumbers) {
         return;
     }
@@ -41,7 +41,7 @@ fn each_below(below: &[Below], look: &mut impl FnMut(&Words)) {
     }
 }
 
-fn search(tree: &Tree, words: &Words, keys: &[Numbered<'_>], out: &mut Vec<Finding>) {
+fn search(tree: &Tree, words: &Words, keys: &[Numbered<'_>], out: &mut Vec<Remark>) {
     if words.is_empty() {
         return;
     }
@@ -56,17 +56,14 @@ fn search(tree: &Tree, words: &Words, keys: &[Numbered<'_>], out: &mut Vec<Findi
         {
             let start = at + piece.find(core).unwrap_or(0);
             let letter = letter.map(String::from).unwrap_or_default();
-            out.push(
-                Finding::note(
-                    "number-in-prose",
-                    words.locate_span(start, start + core.len()),
-                    format!(
-                        "`{core}` looks like a couplet; that one has the number {new}{letter} now"
-                    ),
-                )
-                .why("Numbers in running text are not changed: they may count something else.")
-                .remedy(format!("If the couplet is meant, write {new}{letter}.")),
-            );
+            out.push(Remark {
+                kind: RemarkKind::NumberInProse,
+                span: words.locate_span(start, start + core.len()),
+                words: format!(
+                    "`{core}` looks like a couplet that is {new}{letter} now; running text was \
+                     left as it is."
+                ),
+            });
         }
         at += piece.len();
     }

@@ -201,7 +201,7 @@ fn value_as_written<'a>(page: &Page<'a>, note: &Note, tails: &[Span]) -> Vec<Lin
 fn pauses(word: &str) -> Pauses {
     match word {
         "states" | "steps" | "includes" | "also" | "called" | "synonym" | "found" | "pressed"
-        | "fresh" | "uses" | "profile" => Pauses::Items,
+        | "fresh" | "uses" | "profile" | "picture" => Pauses::Items,
         _ => Pauses::None,
     }
 }
