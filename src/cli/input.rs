@@ -70,7 +70,12 @@ pub fn library(arguments: &[String]) -> Result<Library, Unreadable> {
     }
 }
 
-fn source(argument: &str) -> Result<(Source, Option<Finding>), Unreadable> {
+/// Reads the text that an argument names, as it stands in the file; with a finding where it is no
+/// UTF-8.
+///
+/// # Errors
+/// As [`key`].
+pub fn source(argument: &str) -> Result<(Source, Option<Finding>), Unreadable> {
     if argument == "-" {
         let bytes = bounded(std::io::stdin().lock(), "standard input")?;
         return Ok(decode("standard input", bytes));

@@ -10,6 +10,7 @@ mod frames;
 pub mod input;
 mod paper;
 mod terminal;
+mod tidy;
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -63,6 +64,7 @@ macro_rules! commands {
 commands! {
     Check(check::Check),
     Determine(determine::Determine),
+    Tidy(tidy::Tidy),
 }
 
 /// What a command came to, when it could run.

@@ -91,16 +91,50 @@ impl Terminal {
         Ok(())
     }
 
-    /// Says on standard error why a command could not run.
-    pub fn complain(&mut self, error: &anyhow::Error) {
+    /// Writes a text that is a file's own, byte for byte; on a terminal what cannot be seen in it
+    /// is written out.
+    ///
+    /// # Errors
+    /// Where standard output cannot be written to.
+    pub fn write_file(&mut self, text: &str) -> anyhow::Result<()> {
+        self.out.flush()?;
+        let mut out = io::stdout().lock();
+        if out.is_terminal() {
+            for line in text.lines() {
+                writeln!(out, "{}", shown(line))?;
+            }
+        } else {
+            out.write_all(text.as_bytes())?;
+        }
+        out.flush()?;
+        Ok(())
+    }
+
+    /// Says something on standard error, where standard output is a text of its own.
+    ///
+    /// # Errors
+    /// Where standard output cannot be written to.
+    pub fn say_beside(&mut self, words: &str) -> anyhow::Result<()> {
         // What was printed so far comes first.
-        let _ = self.out.flush();
+        self.out.flush()?;
+        let _ = write!(self.beside(), "{words}");
+        Ok(())
+    }
+
+    fn beside(&self) -> AutoStream<io::Stderr> {
         let coloured = if self.colour || io::stderr().is_terminal() {
             anstream::ColorChoice::Auto
         } else {
             anstream::ColorChoice::Never
         };
-        let mut err = AutoStream::new(io::stderr(), coloured);
+        AutoStream::new(io::stderr(), coloured)
+    }
+
+    /// Says on standard error why a command could not run.
+    pub fn complain(&mut self, error: &anyhow::Error) {
+        // What was printed so far comes first.
+        let _ = self.out.flush();
+        let mut err = self.beside();
         let words = shown(&format!("{error:#}")).into_owned();
         let _ = writeln!(err, "{ERROR}error{ERROR:#}: {words}");
     }

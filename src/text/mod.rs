@@ -3,14 +3,17 @@
 //! Knows nothing of what a statement means, of graphs, or of a terminal.
 
 pub mod amount;
+pub mod file;
 pub mod finding;
 pub mod frequency;
 pub mod language;
 pub mod months;
 pub mod notation;
 pub mod parse;
+pub mod pointer;
 pub mod shown;
 pub mod source;
 pub mod span;
+pub mod tidy;
 pub mod tree;
 pub mod words;

@@ -1,5 +1,6 @@
 //! The syntax tree of a key file: every line has its place in it, comments and blanks included.
 
+use super::language::Language;
 use super::source::Source;
 use super::span::Span;
 use super::words::Words;
@@ -118,6 +119,18 @@ pub struct Note {
 impl Tree {
     pub fn text(&self) -> &str {
         self.source.text()
+    }
+
+    /// The property line that names the file's language; the first, where there are several.
+    pub fn language_note(&self) -> Option<&Note> {
+        notes(&self.heading).find(|n| self.text()[n.word.range()].eq_ignore_ascii_case("language"))
+    }
+
+    /// The language whose words the file uses; English where it names none that is known.
+    pub fn language(&self) -> &'static Language {
+        self.language_note()
+            .and_then(|n| Language::of(&n.value.text(self.text())))
+            .unwrap_or(Language::english())
     }
 }
 

@@ -1,10 +1,13 @@
 //! The one integration test binary: a module a subject.
 
 mod figures;
+mod generate;
 mod house;
+mod meaning;
 mod notation;
 mod reading;
 mod readme;
 mod rules;
 mod support;
+mod tidy;
 mod walk;

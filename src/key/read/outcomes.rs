@@ -5,8 +5,9 @@ use super::{Reader, Taxa};
 use crate::key::couplet::{CoupletId, LeadId, Outcome, Place, SubkeyId};
 use crate::key::taxon::{Rank, Taxon, TaxonId};
 use crate::text::finding::Finding;
-use crate::text::language::{Language, fold};
+use crate::text::language::Language;
 use crate::text::parse::letters_of_label;
+use crate::text::pointer::{self, Pointer};
 use crate::text::span::Span;
 use crate::text::words::Words;
 
@@ -40,25 +41,22 @@ impl Reader<'_> {
         }
         let text = words.text(self.text).into_owned();
         let span = words.span();
-        let core = text.trim().trim_end_matches('.');
-        if let Some((number, capital, letter)) = letters_of_label(core) {
-            return Said::Label { number, capital, letter, span };
-        }
-        let low = fold(&text);
-        for phrase in language.stop {
-            if let Some(rest) = low.strip_prefix(phrase)
-                && rest.trim_start().starts_with(':')
-            {
-                let reason = text[text.find(':').map_or(0, |i| i + 1)..].trim();
-                return Said::Stop(reason.to_string());
+        match pointer::read(&text, language) {
+            Some(Pointer::Couplet { place, at, phrase }) => {
+                if phrase {
+                    self.phrase(text.trim(), &text[at], span);
+                }
+                let (number, capital, letter) = place;
+                return Said::Label { number, capital, letter, span };
             }
+            Some(Pointer::Key { head, at, file }) => {
+                let at = at.map(|entry| text[entry.at].to_string());
+                return Said::Key { head, at, file, span };
+            }
+            Some(Pointer::Stop(reason)) => return Said::Stop(reason),
+            None => {}
         }
-        if let Some(rest) = language.after_key_to(&low) {
-            return key_named(&low, rest, language, span);
-        }
-        if let Some(said) = self.phrase(&text, &low, words, language) {
-            return said;
-        }
+        let core = text.trim().trim_end_matches('.');
         if core.starts_with(|c: char| c.is_ascii_digit()) {
             self.out.push(
                 Finding::error("outcome-unreadable", span, format!("`{core}` is no couplet, no key and no name"))
@@ -71,32 +69,17 @@ impl Reader<'_> {
     }
 
     /// `go to 5`, `see 5`: read, and told.
-    fn phrase(
-        &mut self,
-        text: &str,
-        low: &str,
-        words: &Words,
-        language: &Language,
-    ) -> Option<Said> {
-        let last = text.split_whitespace().next_back()?;
-        let (number, capital, letter) = letters_of_label(last.trim_end_matches('.'))?;
-        let before = low.strip_suffix(&fold(last))?.trim();
-        if !language.go_to.contains(&before) {
-            return None;
-        }
-        let span = words.span();
-        let plain = last.trim_end_matches('.');
+    fn phrase(&mut self, written: &str, label: &str, span: Span) {
         self.out.push(
             Finding::warning(
                 "outcome-phrase",
                 span,
-                format!("`{}` is written where a number alone stands in this format", text.trim()),
+                format!("`{written}` is written where a number alone stands in this format"),
             )
             .why("The dots say \"go to\" already.")
-            .remedy(format!("Write `{plain}`; it was read so."))
-            .mend(span, plain),
+            .remedy(format!("Write `{label}`; it was read so."))
+            .mend(span, label),
         );
-        Some(Said::Label { number, capital, letter, span })
     }
 
     /// One name, or several parted by `or`. A trailing parenthesis is a remark.
@@ -294,37 +277,4 @@ fn nearest_number(directory: &Directory, subkey: SubkeyId, number: u32) -> Optio
     let known = &directory.couplets[subkey.0 as usize];
     // The nearest, the lower of two that are equally near.
     known.keys().map(|(n, _)| *n).min_by_key(|n| (n.abs_diff(number), *n))
-}
-
-/// `key to the poppies at 2b`, `key to the grasses in grasses.key`
-fn key_named(low: &str, _rest: &str, language: &Language, span: Span) -> Said {
-    let mut head = low.trim_end_matches('.').to_string();
-    let mut file = None;
-    let mut at = None;
-    for word in language.in_file {
-        if let Some(i) = head.rfind(&format!(" {word} ")) {
-            let name = head[i + word.len() + 2..].trim().to_string();
-            // A file's name has an ending; "key to the trees in winter" is a key.
-            if name.contains('.') && !name.contains(' ') {
-                head.truncate(i);
-                file = Some(name);
-                break;
-            }
-        }
-    }
-    for word in language.at {
-        if let Some(i) = head.rfind(&format!(" {word} ")) {
-            let label = head[i + word.len() + 2..].trim().to_string();
-            if label_like(&label) {
-                head.truncate(i);
-                at = Some(label);
-                break;
-            }
-        }
-    }
-    Said::Key { head, at, file, span }
-}
-
-fn label_like(text: &str) -> bool {
-    letters_of_label(text).is_some()
 }

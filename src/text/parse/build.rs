@@ -2,7 +2,7 @@
 
 use super::bodies::{character, condition, term};
 use super::lead::Draft;
-use super::lines::{Line, Rest, trim};
+use super::lines::{Line, Rest, depth, tab_after, trim};
 use super::properties::words_of;
 use crate::text::finding::Finding;
 use crate::text::language::{Language, fold};
@@ -20,7 +20,7 @@ pub(super) struct Builder<'a> {
     /// The lead whose lines are coming in, with what stands before it and under it.
     lead: Option<(Draft, Trivia, Vec<Below>)>,
     entry: Option<Entry>,
-    /// The indentation of the property line that deeper lines go on, in bytes.
+    /// The indentation of the property line that deeper lines go on, in columns.
     note_indent: Option<usize>,
     /// Whether a title was met, or a section without one.
     begun: bool,
@@ -69,6 +69,7 @@ impl<'a> Builder<'a> {
             }
         }
         self.close();
+        self.unknown_language();
         self.tree.after = std::mem::take(&mut self.pending);
         if self.tree.title.is_empty() {
             self.out.push(
@@ -141,6 +142,7 @@ impl<'a> Builder<'a> {
         }
         let misread = !self.text[label.range()].starts_with(|c: char| c.is_ascii_digit())
             || super::lead::label_of(self.text, label).is_none();
+        self.settle_language();
         if self.kind() != Some(SectionKind::Key) {
             // `Ia ...` outside a key is a word like another.
             if misread {
@@ -185,6 +187,7 @@ impl<'a> Builder<'a> {
     }
 
     fn margin(&mut self, rest: Rest) {
+        self.settle_language();
         let text = &self.text[rest.text.range()];
         let section = self
             .language
@@ -220,6 +223,7 @@ impl<'a> Builder<'a> {
                     ),
                 );
                 // Kept where it stands, so that nothing of the file is lost.
+                self.note_indent = None;
                 self.tree.heading.push(Below::Text {
                     before: std::mem::take(&mut self.pending),
                     words: Words::one(rest.text),
@@ -281,7 +285,7 @@ impl<'a> Builder<'a> {
 
     fn indented(&mut self, indent: Span, word: Option<Span>, rest: Rest) {
         let kind = self.kind();
-        let depth = indent.len();
+        let depth = depth(&self.text[indent.range()]);
         let whole = match word {
             Some(w) => Span { start: w.start, end: rest.text.end.max(w.end) },
             None => rest.text,
@@ -295,9 +299,13 @@ impl<'a> Builder<'a> {
         // Deeper than the property line above: its value goes on, unless a known word stands here.
         let known = word.is_some_and(|w| self.is_known(kind, w));
         let deeper = self.note_indent.is_some_and(|n| depth > n);
-        if let Some(w) = word.filter(|w| known || (!deeper && self.looks_like_property(kind, *w))) {
+        // A word alone on its line is text, whatever blanks the writer left after it.
+        let says = !rest.text.is_empty();
+        if let Some(w) =
+            word.filter(|w| known || (says && !deeper && self.looks_like_property(kind, *w)))
+        {
             let note = Note {
-                before: self.note_trivia(),
+                before: std::mem::take(&mut self.pending),
                 word: w,
                 value: Words::one(trim(
                     self.text,
@@ -309,12 +317,16 @@ impl<'a> Builder<'a> {
             return;
         }
         let trimmed = trim(self.text, whole);
-        if let Some((draft, before, below)) = self.lead.as_mut() {
-            if below.is_empty() {
-                before.extend(self.pending.drain(..).filter(|s| !s.is_empty()));
-                draft.go_on(Rest { text: trimmed, ..rest });
-                return;
+        if let Some((draft, before, below)) = self.lead.as_mut()
+            && below.is_empty()
+        {
+            before.extend(self.pending.drain(..).filter(|s| !s.is_empty()));
+            let mut leaders = rest.leaders;
+            if let Some(tab) = word.and_then(|w| tab_after(self.text, w, trimmed)) {
+                leaders.insert(0, tab);
             }
+            draft.go_on(Rest { text: trimmed, leaders, ..rest });
+            return;
         }
         if deeper && self.go_on_note(trimmed) {
             return;
@@ -374,8 +386,8 @@ impl<'a> Builder<'a> {
         true
     }
 
-    /// Comments before a property line; blank lines there carry nothing.
-    fn note_trivia(&mut self) -> Trivia {
+    /// Comments within what goes on over several lines; blank lines there part nothing.
+    fn comments(&mut self) -> Trivia {
         self.pending.drain(..).filter(|s| !s.is_empty()).collect()
     }
 
@@ -394,46 +406,50 @@ impl<'a> Builder<'a> {
     }
 
     fn put(&mut self, note: Note) {
-        if self.tree.sections.is_empty()
-            && self.text[note.word.range()].eq_ignore_ascii_case("language")
-        {
-            let code = note.value.text(self.text);
-            match Language::of(&code) {
-                Some(language) => self.language = language,
-                None => {
-                    let known: Vec<_> = crate::text::language::ALL
-                        .iter()
-                        .map(|l| format!("{} ({})", l.code, l.name))
-                        .collect();
-                    self.out.push(
-                        Finding::error("unknown-language", note.value.span(), format!("there is no word table for the language `{code}`"))
-                            .why("The section words, `or`, `to` and the words of frequency come from it.")
-                            .remedy(format!("Use one of {}; the file was read as English.", known.join(", "))),
-                    );
-                }
-            }
-        }
         self.below().push(Below::Note(note));
+    }
+
+    /// The heading is complete: its language lends the section words.
+    fn settle_language(&mut self) {
+        if self.tree.sections.is_empty() {
+            self.language = self.tree.language();
+        }
+    }
+
+    fn unknown_language(&mut self) {
+        let Some(note) = self.tree.language_note() else { return };
+        let code = note.value.text(self.text);
+        if Language::of(&code).is_none() {
+            let known: Vec<_> = crate::text::language::ALL
+                .iter()
+                .map(|l| format!("{} ({})", l.code, l.name))
+                .collect();
+            self.out.push(
+                Finding::error(
+                    "unknown-language",
+                    note.value.span(),
+                    format!("there is no word table for the language `{code}`"),
+                )
+                .why("The section words, `or`, `to` and the words of frequency come from it.")
+                .remedy(format!("Use one of {}; the file was read as English.", known.join(", "))),
+            );
+        }
     }
 
     /// Adds a line to the value of the last property line.
     fn go_on_note(&mut self, span: Span) -> bool {
-        let comments: Vec<Span> = self.pending.drain(..).filter(|s| !s.is_empty()).collect();
-        match self.below().last_mut() {
-            Some(Below::Note(note)) => {
-                note.before.extend(comments);
-                note.value.segments.push(span);
-                true
-            }
-            _ => {
-                self.pending.extend(comments);
-                false
-            }
+        if !matches!(self.below().last(), Some(Below::Note(_))) {
+            return false;
         }
+        let comments = self.comments();
+        if let Some(Below::Note(note)) = self.below().last_mut() {
+            note.before.extend(comments);
+            note.value.segments.push(span);
+        }
+        true
     }
 
     fn put_text(&mut self, span: Span, kind: Option<SectionKind>) {
-        let comments: Vec<Span> = self.note_trivia();
         // A wrapped sentence, term or condition goes on under its first line.
         if let Some(entry) = self.entry.as_mut()
             && entry.below.is_empty()
@@ -446,17 +462,18 @@ impl<'a> Builder<'a> {
                 _ => None,
             };
             if let Some(words) = words {
-                entry.before.extend(comments);
+                entry.before.extend(self.pending.drain(..).filter(|s| !s.is_empty()));
                 words.segments.push(span);
                 return;
             }
         }
+        let trivia = std::mem::take(&mut self.pending);
         if kind == Some(SectionKind::Taxa) && self.entry.is_some() {
             if let Some(Below::Text { words, before }) = self.below().last_mut() {
-                before.extend(comments);
+                before.extend(trivia);
                 words.segments.push(span);
             } else {
-                self.below().push(Below::Text { before: comments, words: Words::one(span) });
+                self.below().push(Below::Text { before: trivia, words: Words::one(span) });
             }
             return;
         }
@@ -472,6 +489,6 @@ impl<'a> Builder<'a> {
             words_of(kind).join(", ")
         );
         self.stray(span, what, &remedy);
-        self.below().push(Below::Text { before: comments, words: Words::one(span) });
+        self.below().push(Below::Text { before: trivia, words: Words::one(span) });
     }
 }

@@ -1,6 +1,6 @@
 //! A lead from its lines: label, back-reference, statements, leader, outcome, and the known slips.
 
-use super::lines::{BackSpans, Rest, trim};
+use super::lines::{BackSpans, Rest, back_at, trim};
 use crate::text::finding::Finding;
 use crate::text::language::{Language, fold};
 use crate::text::span::Span;
@@ -116,7 +116,10 @@ impl Draft {
                     lines: self.lines[..i].to_vec(),
                 };
                 first.go_on(cut(rest.text.start, label.start));
-                let mut second = Draft::new(text, label, None, cut(label.end, rest.text.end), out);
+                let after = trim(text, Span { start: label.end, end: rest.text.end });
+                let back = back_at(text, after.start as usize);
+                let start = back.as_ref().map_or(label.end, |b| b.span.end);
+                let mut second = Draft::new(text, label, back, cut(start, rest.text.end), out);
                 second.lines.extend_from_slice(&self.lines[i + 1..]);
                 return Some((first, second));
             }
@@ -293,7 +296,8 @@ fn label_within(text: &str, span: Span) -> Option<Span> {
     for word in slice.split_inclusive(char::is_whitespace) {
         let w = word.trim_end();
         let digits = w.bytes().take_while(u8::is_ascii_digit).count();
-        let tail = w[digits..].trim_end_matches(['.', ':', ')']);
+        let tail = &w[digits..];
+        let tail = tail.strip_suffix(['.', ':', ')']).unwrap_or(tail);
         let is_label = (1..=9).contains(&digits)
             && tail.bytes().next_back().is_some_and(|b| b.is_ascii_lowercase())
             && tail.len() <= 2

@@ -33,7 +33,7 @@ pub(super) enum Line {
 }
 
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct BackSpans {
+pub(crate) struct BackSpans {
     pub span: Span,
     pub origins: Vec<Span>,
 }
@@ -160,7 +160,7 @@ impl Tokens {
     fn take(&mut self, pair: &Pair<'_, Rule>) {
         match pair.as_rule() {
             Rule::leader => self.leaders.push(span_of(pair)),
-            Rule::tail => self.tail = Some(span_of(pair)),
+            Rule::tail | Rule::bare => self.tail = Some(span_of(pair)),
             _ => {}
         }
     }
@@ -174,6 +174,7 @@ impl Tokens {
             .into_iter()
             .filter(|l| l.start < span.end && l.end > span.start)
             .map(|l| Span { start: l.start.max(span.start), end: l.end.min(span.end) })
+            .map(|l| without_full_stop(text, span.start, l))
             .collect();
         Rest { text: span, leaders, tail: self.tail.map(|t| trim(text, t)) }
     }
@@ -184,15 +185,66 @@ fn span_of(pair: &Pair<'_, Rule>) -> Span {
     Span::new(s.start(), s.end())
 }
 
+/// `3-5 cm diam. ..... 4`: the first dot ends the word before it, where a leader is left without it.
+fn without_full_stop(text: &str, from: u32, leader: Span) -> Span {
+    let before = &text[from as usize..leader.start as usize];
+    let ends_word = before.chars().next_back().is_some_and(|c| !is_blank(c) && c != '.');
+    let Some(rest) = text[leader.range()].strip_prefix('.').filter(|_| ends_word) else {
+        return leader;
+    };
+    let left = rest.trim_start_matches(is_blank);
+    let leads = left.starts_with("..") || left.starts_with(". .") || left.starts_with('…');
+    if left.len() < rest.len() && leads {
+        Span { start: leader.end - left.len() as u32, end: leader.end }
+    } else {
+        leader
+    }
+}
+
+/// A back-reference that begins at byte `at`.
+pub(crate) fn back_at(text: &str, at: usize) -> Option<BackSpans> {
+    let pair = KeyGrammar::parse(Rule::back, &text[at..]).ok()?.next()?;
+    let moved = |s: Span| Span::new(s.start as usize + at, s.end as usize + at);
+    let span = moved(span_of(&pair));
+    Some(BackSpans { span, origins: pair.into_inner().map(|o| moved(span_of(&o))).collect() })
+}
+
+/// A tab between the first word of a line and what follows: a leader, where the word is no
+/// property.
+pub(super) fn tab_after(text: &str, word: Span, line: Span) -> Option<Span> {
+    let rest = &text[word.end as usize..line.end as usize];
+    let gap = rest.len() - rest.trim_start_matches(is_blank).len();
+    let tab = rest[..gap].find('\t')?;
+    let end = word.end as usize;
+    (gap < rest.len()).then(|| Span::new(end + tab, end + gap))
+}
+
+/// The columns of an indentation; a tab reaches to the next multiple of eight.
+pub(super) fn depth(indent: &str) -> usize {
+    indent.chars().fold(0, |at, c| match c {
+        '\t' => (at / 8 + 1) * 8,
+        '\u{FEFF}' | '\r' => at,
+        _ => at + 1,
+    })
+}
+
+/// A blank within a line; the grammar's `ws`.
+pub fn is_blank(c: char) -> bool {
+    matches!(
+        c,
+        ' ' | '\t' | '\r' | '\n' | '\u{A0}' | '\u{2007}' | '\u{202F}' | '\u{3000}' | '\u{FEFF}'
+    )
+}
+
 /// `span` without the blanks at its ends.
 pub(super) fn trim(text: &str, span: Span) -> Span {
     let s = &text[span.range()];
-    let start = span.start as usize + (s.len() - s.trim_start().len());
-    let trimmed = s.trim();
-    Span::new(start.min(span.end as usize), start.min(span.end as usize) + trimmed.len())
+    let trimmed = s.trim_start_matches(is_blank);
+    let start = span.end as usize - trimmed.len();
+    Span::new(start, start + trimmed.trim_end_matches(is_blank).len())
 }
 
 fn trim_end(text: &str, span: Span) -> Span {
-    let s = text[span.range()].trim_end();
+    let s = text[span.range()].trim_end_matches(is_blank);
     Span::new(span.start as usize, span.start as usize + s.len())
 }

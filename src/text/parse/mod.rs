@@ -15,7 +15,8 @@ use super::source::Source;
 use super::tree::Tree;
 
 pub use lead::{label_of, letters_of_label};
-pub use lines::bare_parse;
+pub(crate) use lines::back_at;
+pub use lines::{bare_parse, is_blank};
 pub use page::is_unseen;
 pub use properties::{
     ACCOUNT_WORDS, CHARACTER_WORDS, HEADING_WORDS, LEAD_WORDS, TERM_WORDS, words_of,

@@ -34,7 +34,10 @@ pub(super) fn look(source: &Source, lines: &[Line]) -> Vec<Finding> {
 /// Characters that change how the rest of a line is shown, or that no keyboard makes.
 pub fn is_unseen(c: char) -> bool {
     (c.is_control() && !matches!(c, '\n' | '\t' | '\r'))
-        || matches!(c, '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{2069}')
+        || matches!(
+            c,
+            '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{2069}' | '\u{FEFF}'
+        )
 }
 
 fn control_characters(text: &str, out: &mut Vec<Finding>) {
@@ -44,7 +47,8 @@ fn control_characters(text: &str, out: &mut Vec<Finding>) {
     let mut chars = text.char_indices().peekable();
     while let Some((at, c)) = chars.next() {
         let lone_return = c == '\r' && chars.peek().is_none_or(|&(_, n)| n != '\n');
-        if is_unseen(c) || lone_return {
+        // The mark at the beginning has a message of its own.
+        if (is_unseen(c) || lone_return) && (at, c) != (0, '\u{FEFF}') {
             count += 1;
             first.get_or_insert((at, c));
         }
