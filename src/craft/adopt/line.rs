@@ -210,3 +210,24 @@ pub fn mark_emphasis(lines: &mut [Line]) -> usize {
     }
     found
 }
+
+/// The text with its marks of emphasis made to pair: no mark opens twice or closes nothing.
+pub fn balanced(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut on = false;
+    for c in text.chars() {
+        match c {
+            ON if on => {}
+            OFF if !on => {}
+            ON | OFF => {
+                on = c == ON;
+                out.push(c);
+            }
+            c => out.push(c),
+        }
+    }
+    if on {
+        out.push(OFF);
+    }
+    out
+}
