@@ -129,26 +129,25 @@ impl Book {
         let lone = |i: usize| lines.get(i).is_some_and(|l| lone_number(&l.text).is_some());
         let mut heads = BTreeSet::new();
         for at in seen.values().filter(|v| v.len() >= 2) {
-            let mut evidence = 0usize;
             let mut numbers = BTreeSet::new();
+            // At a page's edge, or within a sentence that the next line takes up again.
+            let mut sure = 0usize;
+            let mut numbered = 0usize;
             for &i in at {
                 let text = plain(&lines[i].text);
-                let (number, beside) = edge_number(&text);
+                let (number, _) = edge_number(&text);
                 numbers.insert(number);
-                let goes_on = i > 0
+                numbered += usize::from(number.is_some() && readings(&lines[i].text, 0).is_empty());
+                let breaks_in = i > 0
                     && lines.get(i + 1).is_some_and(|l| {
-                        plain(&l.text).starts_with(char::is_lowercase) && readings(&l.text, 0).is_empty()
+                        l.apart && plain(&l.text).starts_with(char::is_lowercase) && readings(&l.text, 0).is_empty()
                     })
-                    && !plain(&lines[i - 1].text).ends_with('.');
-                let signs = usize::from(number.is_some() && (beside || shouted(&text)))
-                    + usize::from(lines[i].page || lines.get(i + 1).is_some_and(|l| l.page))
-                    + usize::from(lone(i + 1) || (i > 0 && lone(i - 1)))
-                    + usize::from(goes_on)
-                    + usize::from(at.len() >= 3 && shouted(&text));
-                evidence += usize::from(signs > 0) + usize::from(goes_on);
+                    && plain(&lines[i - 1].text).ends_with(|c: char| c.is_lowercase() || ",-–".contains(c));
+                let paged = lines[i].page || lines.get(i + 1).is_some_and(|l| l.page) || lone(i + 1) || (i > 0 && lone(i - 1));
+                sure += usize::from(breaks_in || paged || (shouted(&text) && (number.is_some() || at.len() >= 3)));
             }
             let differ = numbers.len() == at.len() || numbers.iter().all(Option::is_none);
-            if evidence >= at.len() && differ {
+            if differ && (sure == at.len() || (sure > 0 && numbered == at.len())) {
                 heads.extend(at.iter().copied());
                 for &i in at {
                     if lone(i + 1) {

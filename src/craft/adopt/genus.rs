@@ -12,6 +12,9 @@ pub fn complete(draft: &mut Draft, given: Option<&str>, file: &str) -> Vec<Quest
     let texts = headings(draft);
     let full: BTreeSet<String> = draft.leads().flat_map(names).filter_map(|n| genus_of(n)).collect();
     let epithets: Vec<String> = draft.leads().flat_map(names).filter_map(|n| epithet_alone(n)).collect();
+    // Where most names that have a number lack their genus, those with a capital lack it too.
+    let capitals = draft.leads().flat_map(names).filter(|n| numbered_word(n)).count();
+    let small = epithets.len();
     let of_epithets = given.map(str::to_string).or_else(|| genus_in_headings(draft, &epithets));
     let mut written: BTreeMap<(String, String), (u32, usize)> = BTreeMap::new();
     let mut open: BTreeSet<String> = BTreeSet::new();
@@ -41,7 +44,7 @@ pub fn complete(draft: &mut Draft, given: Option<&str>, file: &str) -> Vec<Quest
                             open.insert(initial.clone());
                         }
                     }
-                } else if epithet_alone(name).is_some() {
+                } else if epithet_alone(name).is_some() || (numbered_word(name) && small >= capitals) {
                     match &of_epithets {
                         Some(genus) => {
                             *name = format!("{genus} {name}");
@@ -49,7 +52,9 @@ pub fn complete(draft: &mut Draft, given: Option<&str>, file: &str) -> Vec<Quest
                             entry.1 += 1;
                         }
                         None => {
-                            open.insert(String::new());
+                            if epithet_alone(name).is_some() {
+                                open.insert(String::new());
+                            }
                         }
                     }
                 }
@@ -117,6 +122,13 @@ fn epithet_alone(name: &str) -> Option<String> {
     let first = all.next()?;
     let alone = all.next().is_none() && first.starts_with(char::is_lowercase) && first.chars().all(|c| c.is_alphabetic() || c == '-');
     alone.then(|| first.to_string())
+}
+
+/// `Lambertiana (7)`: one word with a capital, and the number of a species.
+fn numbered_word(name: &str) -> bool {
+    let core = super::name::strip_remarks(name);
+    let number = name.rsplit_once('(').is_some_and(|(_, r)| r.trim_end_matches(')').bytes().all(|b| b.is_ascii_digit()));
+    number && !core.contains(' ') && core.starts_with(char::is_uppercase) && !super::book::shouted(&core)
 }
 
 /// Headings and titles, where a genus is written out.

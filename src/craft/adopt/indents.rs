@@ -22,7 +22,10 @@ fn frag(book: &Book, line: usize, at: usize) -> Frag {
 fn evidence(book: &Book, line: usize, context: &Context) -> bool {
     let one = frag(book, line, 0);
     let s = split(std::slice::from_ref(&one), one.indent, context);
-    if !s.tail.is_empty() && !s.weak && !s.body.is_empty() {
+    // Names within running text tell of a key only where labels do too.
+    let labelled = || !readings(&one.text, 0).is_empty();
+    let numbered = || s.tail.iter().any(|t| super::outcome::numbered_name(&t.text));
+    if !s.tail.is_empty() && !s.weak && !s.body.is_empty() && (!s.inline || numbered() || labelled()) {
         return true;
     }
     line > 0
@@ -48,7 +51,7 @@ fn regions(book: &Book, context: &Context) -> Vec<Region> {
     let mut waiting: Option<usize> = None;
     for &(from, to, shown) in &blocks {
         let heading = to - from == 1 && is_heading(&book.lines[from]);
-        let prose = shown == 0 && to - from > 3;
+        let prose = to - from > 3 && shown * 6 < to - from;
         let deep = |r: &Region| (from..to).all(|l| book.lines[l].indent >= (r.from..r.to).map(|l| book.lines[l].indent).min().unwrap_or(0));
         if heading || prose {
             out.extend(open.take());
@@ -59,7 +62,10 @@ fn regions(book: &Book, context: &Context) -> Vec<Region> {
                 _ => {
                     out.extend(open.take());
                     // Leads without a name of their own directly before begin the key.
-                    let start = waiting.filter(|&w| book.lines[w].indent <= book.lines[from].indent).unwrap_or(from);
+                    let step = unit(book, &Region { from, to });
+                    let least = (from..to).map(|l| book.lines[l].indent).min().unwrap_or(0);
+                    let fits = |w: usize| least == book.lines[w].indent || least == book.lines[w].indent + step;
+                    let start = waiting.filter(|&w| fits(w) && from - w == 1).unwrap_or(from);
                     open = Some(Region { from: start, to });
                 }
             }
@@ -143,7 +149,7 @@ fn leads(book: &Book, region: &Region, context: &Context, labelled: bool) -> Vec
     for l in region.from..region.to {
         let line = &book.lines[l];
         let mark = labelled
-            .then(|| readings(&line.text, 0).into_iter().find(|m| m.style != Style::Dash && (m.stop != ' ' || m.bracket > 0 || m.repeated > 1)))
+            .then(|| readings(&line.text, 0).into_iter().find(|m| m.style != Style::Dash && !m.slip && (m.stop != ' ' || m.bracket > 0 || m.repeated > 1)))
             .flatten();
         let text = plain(&line.text);
         let capital = mark.is_some() || text.starts_with(|c: char| c.is_uppercase() || c.is_ascii_digit() || "×±(“\"".contains(c));

@@ -94,8 +94,9 @@ pub fn is_name_tail(text: &str) -> bool {
     for word in bare.split_whitespace() {
         count += 1;
         let low = word.to_lowercase();
-        let page = low.starts_with(|c: char| c.is_ascii_digit()) || matches!(low.trim_end_matches('.'), "p" | "pp" | "page" | "s" | "seite" | "fig" | "pl" | "plate" | "bl");
-        let fits = word.starts_with(|c: char| c.is_uppercase() || "&×(’'“\"".contains(c)) || RANKS.contains(&low.as_str()) || page;
+        let after_p = low.trim_start_matches("pp.").trim_start_matches("p.").trim_start_matches("s.");
+        let page = after_p.starts_with(|c: char| c.is_ascii_digit()) || matches!(low.trim_end_matches('.'), "p" | "pp" | "page" | "s" | "seite" | "fig" | "pl" | "plate" | "bl");
+        let fits = word.starts_with(|c: char| c.is_uppercase() || "&×(’'“\"".contains(c)) || RANKS.contains(&low.as_str()) || RANKS.contains(&format!("{low}.").as_str()) || page;
         if !fits || count > 8 {
             return false;
         }
@@ -296,6 +297,15 @@ fn one(piece: &str, book: &Book) -> (String, Option<String>, Vec<String>) {
     latin = trim_stop(&latin);
     let latin = latin.trim_matches([',', ';', ':', ' ']).to_string();
     let mut said: Vec<String> = Vec::new();
+    // `some species of Salix`: the name first, what limits it in brackets.
+    let small = latin.find(char::is_uppercase).unwrap_or(0);
+    let mut latin = latin;
+    if small > 0 && latin[..small].ends_with(' ') && latin.starts_with(char::is_lowercase) {
+        let limit = latin[..small].trim().to_string();
+        latin = latin[small..].to_string();
+        changed.push(format!("`{limit}` was put in brackets after `{latin}`"));
+        said.push(limit);
+    }
     if let Some(common) = &common {
         changed.push(format!("`{common}` was put in brackets after `{latin}`"));
         said.push(common.clone());

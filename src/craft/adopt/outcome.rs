@@ -30,6 +30,10 @@ pub struct Split {
     pub rest: Vec<Frag>,
     /// Nothing but its wording says where the outcome begins.
     pub weak: bool,
+    /// It stands in running text, without a leader, a gap or a line of its own.
+    pub inline: bool,
+    /// It is a name in plain type within running text.
+    pub bare: bool,
 }
 
 impl Context<'_> {
@@ -104,11 +108,20 @@ fn columns<'a>(text: &'a str, context: &Context) -> Option<(&'a str, &'a str, bo
             context.pointer(right).is_some_and(|p| context.has(&p))
                 || (right.starts_with(ON) && is_emphasised(right))
                 || likely(right, context.book) == Likely::Yes
+                || numbered_name(right)
         }
         9 => true,
         _ => context.outcome_like(right),
     };
     fits.then_some((&text[..at], right, false))
+}
+
+/// `18. Balfouriana.`: a number and a name of one or two words.
+pub fn numbered_name(text: &str) -> bool {
+    let text = plain(text);
+    let (number, rest) = super::name::strip_number(text.trim());
+    let rest = rest.trim_end_matches('.');
+    number.is_some_and(|n| text.trim()[n.len()..].starts_with('.')) && rest.split_whitespace().count() <= 2 && rest.chars().all(|c| c.is_alphabetic() || c == '-' || c == ' ')
 }
 
 fn is_emphasised(text: &str) -> bool {
@@ -206,7 +219,8 @@ pub fn split(frags: &[Frag], margin: usize, context: &Context) -> Split {
         out.body.push(frag.clone());
     }
     if out.tail.is_empty() {
-        out.tail = inline(&mut out.body, &mut out.rest, context, &mut out.weak);
+        inline(&mut out, context);
+        out.inline = !out.tail.is_empty();
     }
     out.body.retain(|f| !f.text.is_empty());
     out
@@ -267,40 +281,30 @@ fn cut(body: &[Frag], starts: &[usize], at: usize) -> (Vec<Frag>, Vec<Frag>) {
     (before, after)
 }
 
-/// Finds an outcome in running text, takes it off `body` and returns it as one piece.
-fn inline(body: &mut Vec<Frag>, rest: &mut Vec<Frag>, context: &Context, weak: &mut bool) -> Vec<Frag> {
-    let (text, starts) = joined(body);
-    let Some((from, to, unsure)) = find_pointer(&text, context)
-        .or_else(|| find_emphasised(&text, context))
-        .or_else(|| find_name(&text, context))
-    else {
-        return Vec::new();
-    };
-    *weak = unsure;
-    let (left, right) = cut(body, &starts, from);
-    let mut tail = right;
+/// Finds an outcome in running text and takes it off the body as one piece.
+fn inline(out: &mut Split, context: &Context) {
+    let (text, starts) = joined(&out.body);
+    let marked = find_pointer(&text, context).or_else(|| find_emphasised(&text, context));
+    out.bare = marked.is_none();
+    let Some((from, to, unsure)) = marked.or_else(|| find_name(&text, context)) else { return };
+    out.weak = unsure;
+    let (left, mut tail) = cut(&out.body, &starts, from);
     if to < text.len() {
-        let offset = to - from;
         let (inner, inner_starts) = joined(&tail);
-        let (name, after) = cut(&tail, &inner_starts, offset.min(inner.len()));
+        let (name, after) = cut(&tail, &inner_starts, (to - from).min(inner.len()));
         tail = name;
-        rest.splice(0..0, after);
+        out.rest.splice(0..0, after);
     }
-    *body = left;
+    out.body = left;
     // The dash or arrow that leads to it is no statement.
-    if let Some(last) = body.last_mut() {
+    if let Some(last) = out.body.last_mut() {
         let kept = last.text.trim_end_matches(|c: char| c.is_whitespace() || "—–→⇒➔>-=".contains(c)).len();
-        let cut_off = last.text.split_off(kept);
-        if let Some(first) = tail.first_mut() {
-            first.text = format!("{}{}", cut_off.trim(), first.text);
-        }
+        last.text.truncate(kept);
     }
-    let mut one = Vec::new();
     let lines: Vec<String> = tail.iter().map(|f| f.text.clone()).collect();
     if let Some(first) = tail.into_iter().next() {
-        one.push(Frag { text: super::line::balanced(&lines.join(" ")), ..first });
+        out.tail = vec![Frag { text: super::line::balanced(&lines.join(" ")), ..first }];
     }
-    one
 }
 
 /// A pointer at the text's end: where it begins. The last element says that it is unsure.
@@ -487,7 +491,8 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
     let mut found: Option<(usize, bool)> = None;
     for &(at, kind) in seams.iter().rev().take(6) {
         let candidate = bare[at..].trim_start();
-        if candidate.is_empty() || !plain(candidate).starts_with(|c: char| c.is_uppercase() || c.is_ascii_digit() || "×“\"".contains(c)) {
+        let (_, unnumbered) = super::name::strip_number(&plain(candidate));
+        if !unnumbered.starts_with(|c: char| c.is_uppercase() || "×“\"".contains(c)) {
             continue;
         }
         let at = bare.len() - candidate.len();
@@ -503,7 +508,7 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
             0 => {}
             _ if capitals && is_name_tail(candidate) => found = Some((at, false)),
             _ if sure == Likely::Yes => found = Some((at, kind < 2)),
-            2 | 3 if sure == Likely::Perhaps || context.head(candidate) || (kind == 3 && tidy_blanks(candidate).split(' ').count() <= 6) => found = Some((at, kind == 2)),
+            2 | 3 if sure == Likely::Perhaps || context.head(candidate) || (kind == 3 && few_words(candidate)) => found = Some((at, kind == 2)),
             1 if context.head(candidate) => found = Some((at, true)),
             _ => {}
         }
@@ -514,6 +519,13 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
     if let Some((at, unsure)) = found {
         return Some((at, text.len(), unsure));
     }
+    // A species' number and its name: `... articulate 19. aristata.`
+    if context.nested
+        && let Some(at) = bare.match_indices(' ').map(|(i, _)| i + 1).filter(|&i| bare.len() - i < 40).find(|&i| numbered_name(&bare[i..]))
+        && bare[..at].trim_end().ends_with(char::is_alphabetic)
+    {
+        return Some((at, text.len(), false));
+    }
     // A last sentence of few words, if nothing else tells where the lead goes.
     if let Some(&(at, _)) = seams.iter().rev().find(|s| s.1 == 1) {
         let candidate = bare[at..].trim_start();
@@ -522,6 +534,13 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
         }
     }
     None
+}
+
+/// At most six words, none of them a figure.
+fn few_words(text: &str) -> bool {
+    let text = super::name::strip_remarks(&tidy_blanks(text));
+    let all: Vec<&str> = text.split(' ').collect();
+    all.len() <= 6 && !all.iter().skip(1).any(|w| w.starts_with(|c: char| c.is_ascii_digit()))
 }
 
 fn after_first_word(text: &str) -> String {

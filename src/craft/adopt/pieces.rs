@@ -202,7 +202,7 @@ fn finer(book: &Book, paragraphs: Vec<Vec<Frag>>, margin: usize, context: &Conte
                 let so_far = split(&current, margin, context);
                 let own = context.pointer(&frag.text).is_some();
                 let right = frag.indent >= margin + 12;
-                if !so_far.tail.is_empty() && !so_far.weak && so_far.rest.is_empty() && !own && !right
+                if !so_far.tail.is_empty() && !so_far.inline && so_far.rest.is_empty() && !own && !right
                     && so_far.tail.iter().any(|t| t.line == current[current.len() - 1].line)
                 {
                     out.push(std::mem::take(&mut current));
@@ -232,7 +232,7 @@ pub fn bare_couplet(
         while at < between.len() && !heads(book, &between[at]) && !starts_lower(&between[at]) {
             let margin = between[at][0].indent;
             let ((lead, _), used) = settle(book, between[at..].to_vec(), margin, context);
-            if lead.tail.is_empty() || lead.weak || !lead.rest.is_empty() {
+            if lead.tail.is_empty() || lead.weak || lead.bare || !lead.rest.is_empty() {
                 break;
             }
             leads.push(lead);

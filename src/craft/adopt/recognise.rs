@@ -53,7 +53,7 @@ pub enum Refusal {
 /// The least that a layout must explain.
 const LEAST: f64 = 0.5;
 /// Two layouts that come closer than this are a question.
-const CLOSE: f64 = 0.1;
+const CLOSE: f64 = 0.05;
 
 struct Trial {
     layout: &'static dyn Layout,
@@ -165,14 +165,28 @@ fn trials(book: &Book, asked: Option<&'static dyn Layout>) -> Vec<Trial> {
         trial.value = trial.score.whole * (trial.score.taken as f64 / most.max(1) as f64).min(1.0).sqrt();
     }
     out.sort_by(|a, b| b.value.total_cmp(&a.value));
-    let text = |t: &Trial| write::write(&t.draft, &t.numbered, Language::english(), "").text;
-    let mut texts: Vec<String> = Vec::new();
+    let mut seen: Vec<Vec<String>> = Vec::new();
     out.retain(|t| {
-        let own = text(t);
-        let new = !texts.contains(&own);
-        texts.push(own);
+        let own = shape(t);
+        let new = !seen.contains(&own);
+        seen.push(own);
         new
     });
+    out
+}
+
+/// What a trial comes to: each couplet with where its leads go.
+fn shape(trial: &Trial) -> Vec<String> {
+    let mut out = Vec::new();
+    for (k, key) in trial.draft.keys.iter().enumerate() {
+        for (c, couplet) in key.couplets.iter().enumerate() {
+            let mut line = format!("{k} {:?}", trial.numbered.numbers[k][c]);
+            for lead in &couplet.leads {
+                line.push_str(&format!(" {:?}", trial.numbered.target(&trial.draft, k, &lead.goes)));
+            }
+            out.push(line);
+        }
+    }
     out
 }
 

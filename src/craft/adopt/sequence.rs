@@ -152,9 +152,10 @@ fn supported(
     let Some(first) = ahead.first() else { return false };
     let (mark, step) = &first.options[option];
     state.take(mark, *step, verdict);
-    ahead[1..].iter().take(6).filter(|c| !c.midline).any(|c| {
+    ahead[1..].iter().filter(|c| !c.midline && c.options.iter().any(|o| o.1 != Step::More)).take(4).any(|c| {
         best(&state, c, levels).is_some_and(|(_, v)| matches!(v, Verdict::Lead(_) | Verdict::Couplet))
-    }) || ahead.len() == 1 && first.apart && !state.stack.is_empty() && state.couplets > 1
+    }) || matches!(verdict, Verdict::Restart | Verdict::Couplet)
+        && ahead.get(1).is_some_and(|c| c.options.iter().any(|o| o.1 == Step::More)) || ahead.len() == 1 && first.apart && !state.stack.is_empty() && state.couplets > 1
 }
 
 /// The option that fits best, and how.
@@ -182,6 +183,9 @@ fn candidates(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
     for (l, line) in book.lines.iter().enumerate() {
         let options: Vec<(Mark, Step)> = readings(&line.text, 0)
             .into_iter()
+            // A number alone on its line is a pointer; a label with a stop may have its text below.
+            .filter(|m| m.rest < line.text.len() && !plain(&line.text[m.rest..]).trim().is_empty()
+                || m.stop == '.' && book.lines.get(l + 1).is_some_and(|n| !n.apart))
             .filter_map(|m| layout.step(&m, tally).map(|s| (m, s)))
             .collect();
         let alone = book.lines.get(l + 1).is_none_or(|n| n.apart);

@@ -34,6 +34,15 @@ pub fn write(draft: &Draft, numbered: &Numbered, language: &'static Language, na
     let title = draft.title.clone().unwrap_or_else(|| name.to_string());
     let title = sanitize(title.trim_end_matches(':'), draft.title_line, &mut out.repairs);
     let title = title.trim_start_matches(['#', ' ']).to_string();
+    // A first line that begins like a lead would be taken for one.
+    let title = match super::name::strip_number(&title) {
+        (Some(number), rest) => {
+            let what = format!("the title's number `{number}` was put at its end, in brackets");
+            out.repairs.push(Repair { line: draft.title_line, kind: "title", what });
+            format!("{rest} ({number})")
+        }
+        _ => title,
+    };
     out.text.push_str(if title.is_empty() { "Key" } else { &title });
     out.text.push('\n');
     if language.code != "en" {
@@ -66,10 +75,15 @@ fn heads(draft: &Draft, numbered: &Numbered, language: &Language, repairs: &mut 
             i > 0 && matches!(numbered.target(draft, i, &l.goes), Target::Key { key: 0, .. })
         })
     });
+    // Keys that stand side by side each bear their head; a first key that leads to others does not.
+    let leads_on = draft.keys.first().is_some_and(|k| {
+        k.couplets.iter().flat_map(|c| &c.leads).any(|l| matches!(numbered.target(draft, 0, &l.goes), Target::Key { .. }))
+    });
+    let beside = draft.keys.len() > 1 && !leads_on;
     let mut out: Vec<String> = Vec::new();
     for (i, key) in draft.keys.iter().enumerate() {
-        let own = key.title.as_ref().filter(|t| i > 0 || pointed || draft.title.as_ref() != Some(t));
-        let Some(title) = own.filter(|_| i > 0 || pointed || draft.keys.len() > 1 || own.is_some()) else {
+        let own = key.title.as_ref().filter(|t| i > 0 || pointed || beside || draft.title.as_ref() != Some(t));
+        let Some(title) = own else {
             out.push(if i == 0 { word.to_string() } else { format!("{to} part {}", i + 1) });
             continue;
         };
