@@ -1,5 +1,6 @@
 //! The one integration test binary: a module a subject.
 
+mod adopt_round;
 mod figures;
 mod house;
 mod notation;

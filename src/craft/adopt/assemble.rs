@@ -308,7 +308,7 @@ impl Builder<'_> {
                 Some(&(_, at)) => key.couplets[at].leads.push(lead),
                 None => {
                     places.push((piece.couplet, key.couplets.len()));
-                    key.couplets.push(DraftCouplet { id: piece.id.filter(|_| !matches!(piece.mark.as_ref().map(|m| m.style), Some(s) if s != super::mark::Style::Number)), leads: vec![lead] });
+                    key.couplets.push(DraftCouplet { id: piece.id, leads: vec![lead] });
                 }
             }
         }

@@ -117,7 +117,8 @@ impl Book {
         let mut seen: BTreeMap<String, Vec<usize>> = BTreeMap::new();
         for (i, line) in self.lines.iter().enumerate() {
             let text = plain(&line.text);
-            if text.chars().count() <= 70 && (line.apart || line.page) {
+            let labelled = readings(&line.text, 0).iter().any(|m| m.stop != ' ' || m.bracket > 0 || m.letter.is_some());
+            if text.chars().count() <= 70 && (line.apart || line.page) && !(labelled && !line.page) {
                 let letters: String =
                     text.chars().filter(|c| c.is_alphabetic()).flat_map(char::to_lowercase).collect();
                 if letters.len() >= 4 {
@@ -126,7 +127,9 @@ impl Book {
             }
         }
         let lines = &self.lines;
-        let lone = |i: usize| lines.get(i).is_some_and(|l| lone_number(&l.text).is_some());
+        let lone = |i: usize| {
+            lines.get(i).is_some_and(|l| (l.apart || l.page) && lone_number(&l.text).is_some())
+        };
         let mut heads = BTreeSet::new();
         for at in seen.values().filter(|v| v.len() >= 2) {
             let mut numbers = BTreeSet::new();
@@ -181,7 +184,7 @@ impl Book {
             let goes_on = next.is_some_and(|l| {
                 plain(&l.text).starts_with(char::is_lowercase) && readings(&l.text, 0).is_empty()
             });
-            (decorated || at_page || (goes_on && line.apart)).then_some("a page number")
+            (decorated || (line.apart && (at_page || goes_on))).then_some("a page number")
         });
         // The line after a rule stands apart.
         let mut ruled = BTreeSet::new();

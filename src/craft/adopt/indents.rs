@@ -108,7 +108,12 @@ pub fn by_indents(book: &Book, context: &Context) -> Pieces {
         free.extend((done..region.from).map(|l| frag(book, l, 0)));
         done = region.to;
         let found = leads(book, &region, context, labelled * 3 > region.to - region.from);
-        let two = found.len() >= 2 && found.iter().filter(|l| !l.split.tail.is_empty()).count() >= 2;
+        // A leaf without a name is a slip in a key of some size; in a small one it is no key.
+        let bare = (0..found.len())
+            .filter(|&i| found[i].split.tail.is_empty() && found.get(i + 1).is_none_or(|n| n.margin <= found[i].margin))
+            .count();
+        let named = found.iter().filter(|l| !l.split.tail.is_empty()).count();
+        let two = named >= 2 && bare * 5 <= found.len();
         if !two {
             free.extend((region.from..region.to).map(|l| frag(book, l, 0)));
             continue;

@@ -2,7 +2,7 @@
 
 use super::book::{Book, is_heading};
 use super::draft::Frag;
-use super::layout::{Id, Layout};
+use super::layout::{Follow, Id, Layout};
 use super::line::plain;
 use super::mark::Mark;
 use super::outcome::{Context, Split, split};
@@ -96,7 +96,7 @@ pub fn by_labels(book: &Book, layout: &dyn Layout, taken: &[Taken], contexts: &[
         let margin = book.lines[label.line].indent;
         let mut piece = Piece {
             mark: Some(label.mark.clone()),
-            id: Some(label.id),
+            id: (layout.follow() == Follow::Numbers).then_some(label.id),
             odd: label.odd,
             key: label.key,
             couplet: label.couplet,
