@@ -30,7 +30,7 @@ pub fn draft(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) -> 
         return build(book, pieces, &[context]);
     }
     let taken = labels(book, layout, tally, midline);
-    if taken.len() < 2 {
+    if taken.len() < 2 && !layout.unmarked() || taken.is_empty() {
         return None;
     }
     let keys = taken.last().map_or(0, |t| t.key) + 1;

@@ -161,6 +161,14 @@ impl Book {
                 }
             }
         }
+        // The first line of a page that holds the page's number is its head, though no other is like it.
+        for (i, line) in lines.iter().enumerate().filter(|(_, l)| l.page) {
+            let text = plain(&line.text);
+            let (number, beside) = edge_number(&text);
+            if number.is_some() && (beside || shouted(&text)) && text.chars().count() <= 80 {
+                heads.insert(i);
+            }
+        }
         self.drop(|i, line| {
             heads.contains(&i).then_some(if lone_number(&line.text).is_some() {
                 "a page number"

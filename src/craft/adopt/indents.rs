@@ -3,14 +3,19 @@
 use super::book::{Book, is_heading};
 use super::draft::Frag;
 use super::line::plain;
-use super::mark::{Style, readings};
+use super::mark::{Mark, Style, readings};
 use super::outcome::{Context, split};
 use super::pieces::{Piece, Pieces, paragraphs};
 
-/// A stretch of lines that may be one key.
-struct Region {
-    from: usize,
-    to: usize,
+/// One lead while its lines come in.
+struct Growing {
+    indent: usize,
+    frags: Vec<Frag>,
+    mark: Option<Mark>,
+    /// It is a heading, or it neither ends nor leads on: no lead.
+    out: bool,
+    ended: bool,
+    apart: bool,
 }
 
 fn frag(book: &Book, line: usize, at: usize) -> Frag {
@@ -18,122 +23,72 @@ fn frag(book: &Book, line: usize, at: usize) -> Frag {
     Frag { line, text: l.text[at..].trim().to_string(), indent: l.indent, apart: at == 0 && l.apart }
 }
 
-/// Whether a line shows a name behind a gap, or alone far to the right.
-fn evidence(book: &Book, line: usize, context: &Context) -> bool {
-    let one = frag(book, line, 0);
-    let s = split(std::slice::from_ref(&one), one.indent, context);
-    // Names within running text tell of a key only where labels do too.
-    let labelled = || !readings(&one.text, 0).is_empty();
-    let numbered = || s.tail.iter().any(|t| super::outcome::numbered_name(&t.text));
-    if !s.tail.is_empty() && !s.weak && !s.body.is_empty() && (!s.inline || numbered() || labelled()) {
-        return true;
-    }
-    line > 0
-        && !book.lines[line].apart
-        && one.indent >= book.lines[line - 1].indent + 10
-        && one.text.chars().count() <= 70
-}
-
-fn regions(book: &Book, context: &Context) -> Vec<Region> {
-    // Blocks without blank lines, and whether each shows names.
-    let mut blocks: Vec<(usize, usize, usize)> = Vec::new();
-    let mut from = 0;
-    for to in 1..=book.lines.len() {
-        if to == book.lines.len() || book.lines[to].apart {
-            let shown = (from..to).filter(|&l| evidence(book, l, context)).count();
-            blocks.push((from, to, shown));
-            from = to;
-        }
-    }
-    let mut out: Vec<Region> = Vec::new();
-    let mut open: Option<Region> = None;
-    // Blocks without a name that may yet belong to the key that goes on after them.
-    let mut waiting: Option<usize> = None;
-    for &(from, to, shown) in &blocks {
-        let heading = to - from == 1 && is_heading(&book.lines[from]);
-        let prose = to - from > 3 && shown * 6 < to - from;
-        let deep = |r: &Region| (from..to).all(|l| book.lines[l].indent >= (r.from..r.to).map(|l| book.lines[l].indent).min().unwrap_or(0));
-        if heading || prose {
-            out.extend(open.take());
-            waiting = None;
-        } else if shown > 0 {
-            match &mut open {
-                Some(region) if deep(region) => region.to = to,
-                _ => {
-                    out.extend(open.take());
-                    // Leads without a name of their own directly before begin the key.
-                    let step = unit(book, &Region { from, to });
-                    let least = (from..to).map(|l| book.lines[l].indent).min().unwrap_or(0);
-                    let fits = |w: usize| least == book.lines[w].indent || least == book.lines[w].indent + step;
-                    let start = waiting.filter(|&w| fits(w) && from - w == 1).unwrap_or(from);
-                    open = Some(Region { from: start, to });
-                }
-            }
-            waiting = None;
-        } else if open.is_none() && waiting.is_none() && to - from <= 2 {
-            waiting = Some(from);
-        } else if open.is_none() && to - from > 2 {
-            waiting = None;
-        }
-    }
-    out.extend(open.take());
-    out
-}
-
 /// The depth between a lead and its first child: the commonest step to the right at a capital.
-fn unit(book: &Book, region: &Region) -> usize {
-    let mut counts = std::collections::BTreeMap::new();
-    for l in region.from + 1..region.to {
-        let (a, b) = (&book.lines[l - 1], &book.lines[l]);
-        let capital = plain(&b.text).starts_with(char::is_uppercase);
-        if b.indent > a.indent && capital && b.indent - a.indent <= 10 {
-            *counts.entry(b.indent - a.indent).or_insert(0usize) += 1;
+fn unit(book: &Book) -> usize {
+    for blanks in [false, true] {
+        let mut counts = std::collections::BTreeMap::new();
+        for pair in book.lines.windows(2) {
+            let (a, b) = (&pair[0], &pair[1]);
+            let capital = plain(&b.text).starts_with(char::is_uppercase);
+            if b.indent > a.indent && capital && b.indent - a.indent <= 10 && (blanks || !b.apart) {
+                *counts.entry(b.indent - a.indent).or_insert(0usize) += 1;
+            }
+        }
+        let best = counts.into_iter().max_by_key(|&(step, n)| (n, std::cmp::Reverse(step)));
+        if let Some((step, _)) = best {
+            return step;
         }
     }
-    counts.into_iter().max_by_key(|&(step, n)| (n, std::cmp::Reverse(step))).map_or(2, |(step, _)| step)
+    2
 }
 
 /// Cuts a manuscript at its indentation.
 pub fn by_indents(book: &Book, context: &Context) -> Pieces {
     let mut out = Pieces::default();
     let mut free: Vec<Frag> = Vec::new();
-    let mut done = 0;
     let mut couplets = 0;
-    let labelled = book
-        .lines
-        .iter()
-        .filter(|l| readings(&l.text, 0).iter().any(|m| m.style != Style::Dash && (m.stop != ' ' || m.bracket > 0)))
-        .count();
-    for region in regions(book, context) {
-        free.extend((done..region.from).map(|l| frag(book, l, 0)));
-        done = region.to;
-        let found = leads(book, &region, context, labelled * 3 > region.to - region.from);
-        // A leaf without a name is a slip in a key of some size; in a small one it is no key.
-        let bare = (0..found.len())
-            .filter(|&i| found[i].split.tail.is_empty() && found.get(i + 1).is_none_or(|n| n.margin <= found[i].margin))
+    let mut rest = grow(book, context).into_iter().peekable();
+    while rest.peek().is_some() {
+        let mut run: Vec<Growing> = Vec::new();
+        while let Some(lead) = rest.next_if(|l| !l.out) {
+            run.push(lead);
+        }
+        // A single lead above all others, a blank line below it, is text before the key.
+        let mut skip = 0;
+        while run.len() > skip + 1
+            && run[skip + 1].apart
+            && !run[skip].ended
+            && run[skip + 1..].iter().all(|l| l.indent > run[skip].indent)
+        {
+            skip += 1;
+        }
+        free.extend(run.drain(..skip).flat_map(whole));
+        let named = run.iter().filter(|l| l.ended).count();
+        let bare = (0..run.len())
+            .filter(|&i| !run[i].ended && run.get(i + 1).is_none_or(|n| n.indent <= run[i].indent))
             .count();
-        let named = found.iter().filter(|l| !l.split.tail.is_empty()).count();
-        let two = named >= 2 && bare * 5 <= found.len();
-        if !two {
-            free.extend((region.from..region.to).map(|l| frag(book, l, 0)));
-            continue;
+        if named < 2 || bare * 5 > run.len() {
+            free.extend(run.into_iter().flat_map(whole));
+        } else {
+            let between = paragraphs(std::mem::take(&mut free));
+            match out.leads.last_mut() {
+                Some(last) => last.after.extend(between),
+                None => out.before.extend(between),
+            }
+            let key = out.leads.last().map_or(0, |l| l.key + 1);
+            let mut most = couplets;
+            for mut lead in place(run, context) {
+                lead.key = key;
+                lead.couplet += couplets;
+                most = most.max(lead.couplet + 1);
+                out.leads.push(lead);
+            }
+            couplets = most;
         }
-        let between = paragraphs(std::mem::take(&mut free));
-        match out.leads.last_mut() {
-            Some(last) => last.after.extend(between),
-            None => out.before.extend(between),
+        if let Some(other) = rest.next_if(|l| l.out) {
+            free.extend(whole(other));
         }
-        let key = out.leads.last().map_or(0, |l| l.key + 1);
-        let mut most = couplets;
-        for mut lead in found {
-            lead.key = key;
-            lead.couplet += couplets;
-            most = most.max(lead.couplet + 1);
-            out.leads.push(lead);
-        }
-        couplets = most;
     }
-    free.extend((done..book.lines.len()).map(|l| frag(book, l, 0)));
     let between = paragraphs(free);
     match out.leads.last_mut() {
         Some(last) => last.after.extend(between),
@@ -142,48 +97,83 @@ pub fn by_indents(book: &Book, context: &Context) -> Pieces {
     out
 }
 
-struct Growing {
-    indent: usize,
-    frags: Vec<Frag>,
-    mark: Option<super::mark::Mark>,
+/// All lines of a lead as they stand, its label included.
+fn whole(lead: Growing) -> Vec<Frag> {
+    let mut frags = lead.frags;
+    if let (Some(mark), Some(first)) = (&lead.mark, frags.first_mut()) {
+        first.text = format!("{} {}", mark.written, first.text);
+    }
+    frags
 }
 
-fn leads(book: &Book, region: &Region, context: &Context, labelled: bool) -> Vec<Piece> {
-    let unit = unit(book, region);
+/// Groups lines into leads, and tells which are none.
+fn grow(book: &Book, context: &Context) -> Vec<Growing> {
+    let unit = unit(book);
+    let labels = |line: usize| {
+        readings(&book.lines[line].text, 0)
+            .into_iter()
+            .find(|m| m.style != Style::Dash && !m.slip && (m.stop != ' ' || m.bracket > 0 || m.repeated > 1))
+    };
+    let labelled = (0..book.lines.len()).filter(|&l| labels(l).is_some()).count() * 3 > book.lines.len();
     let mut grown: Vec<Growing> = Vec::new();
-    for l in region.from..region.to {
-        let line = &book.lines[l];
-        let mark = labelled
-            .then(|| readings(&line.text, 0).into_iter().find(|m| m.style != Style::Dash && !m.slip && (m.stop != ' ' || m.bracket > 0 || m.repeated > 1)))
-            .flatten();
+    for (l, line) in book.lines.iter().enumerate() {
+        let mark = if labelled { labels(l) } else { None };
         let text = plain(&line.text);
-        let capital = mark.is_some() || text.starts_with(|c: char| c.is_uppercase() || c.is_ascii_digit() || "×±(“\"".contains(c));
+        let capital = mark.is_some()
+            || text.starts_with(|c: char| c.is_uppercase() || c.is_ascii_digit() || "×±(“\"".contains(c));
+        let alone = line.apart && book.lines.get(l + 1).is_none_or(|n| n.apart);
         let begins = match grown.last() {
             None => true,
+            Some(current) if current.out && line.apart => true,
             Some(current) => {
                 let so_far = split(&current.frags, current.indent, context);
                 let ended = !so_far.tail.is_empty() && !so_far.weak;
                 let closed = current.frags.last().is_some_and(|f| plain(&f.text).trim_end().ends_with(['.', ':', ';']));
-                let far = line.indent >= current.indent + 10 && !ended;
+                let far = line.indent >= current.indent + 10 && !ended && line.text.chars().count() <= 80;
                 if far || !capital && !(ended && line.indent <= current.indent) {
                     false
-                } else if line.indent > current.indent {
-                    let step = line.indent - current.indent;
-                    !ended && (step == unit || (closed && step <= unit + 1)) && (closed || !goes_on(book, l, current.indent, unit))
-                } else {
+                } else if line.apart || line.indent <= current.indent {
                     true
+                } else {
+                    let step = line.indent - current.indent;
+                    let child = step == unit || (closed && step <= unit + 1);
+                    !ended && child && (closed || !goes_on(book, l, current.indent, unit))
                 }
             }
         };
         if begins {
             let rest = mark.as_ref().map_or(0, |m| m.rest);
             let first = Frag { text: line.text[rest..].trim().to_string(), ..frag(book, l, 0) };
-            grown.push(Growing { indent: line.indent, frags: vec![first], mark });
+            let heading = line.heading || alone && mark.is_none() && is_heading(line);
+            grown.push(Growing {
+                indent: line.indent,
+                frags: vec![first],
+                mark,
+                out: heading,
+                ended: false,
+                apart: line.apart,
+            });
         } else if let Some(current) = grown.last_mut() {
             current.frags.push(frag(book, l, 0));
         }
     }
-    place(grown, context)
+    for lead in &mut grown {
+        let s = split(&lead.frags, lead.indent, context);
+        // Names within running text tell of a key only where labels do too.
+        let numbered = s.tail.iter().any(|t| super::outcome::numbered_name(&t.text));
+        let told = !s.inline || numbered || lead.mark.is_some();
+        lead.ended = !lead.out && !s.tail.is_empty() && !s.weak && !s.body.is_empty() && told;
+    }
+    // What neither ends nor leads on is no lead, but for a slip within a block of others.
+    for i in 0..grown.len() {
+        let deeper = grown.get(i + 1).is_some_and(|n| n.indent > grown[i].indent && !n.out);
+        let amid = !grown[i].apart
+            && i > 0
+            && grown[i - 1].ended
+            && grown.get(i + 1).is_some_and(|n| n.ended && !n.apart);
+        grown[i].out |= !grown[i].ended && !deeper && !amid;
+    }
+    grown
 }
 
 /// Whether a line one step to the right is the wrapped rest of a lead rather than its child: no

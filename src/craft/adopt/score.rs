@@ -80,6 +80,13 @@ impl Score {
         };
         // Leads of real keys are short; paragraphs of description are not leads.
         let long = draft.leads().filter(|l| l.text.split_whitespace().count() > 150).count();
+        // Labels that stand in the text were not understood.
+        let labelled = draft
+            .leads()
+            .filter(|l| {
+                super::mark::readings(&l.text, 0).iter().any(|m| !m.slip && (m.stop == '.' || m.bracket > 0 || m.letter.is_some()))
+            })
+            .count();
         let brief = 1.0 - share(long, leads);
         score.whole = score.paired
             * score.ended.powf(1.5)
@@ -87,6 +94,7 @@ impl Score {
             * score.in_order.sqrt()
             * score.covered
             * brief
+            * (1.0 - 0.5 * share(labelled, leads))
             * if named == 0 { 0.5 } else { 1.0 };
         score
     }

@@ -69,6 +69,8 @@ struct Candidate {
     /// A heading stands between it and the label before.
     headed: bool,
     indent: usize,
+    /// The line before is indented deeper.
+    outdented: bool,
     midline: bool,
 }
 
@@ -86,7 +88,7 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
         let text = &book.lines[candidate.line].text;
         let next = plain(&text[mark.rest.min(text.len())..]);
         let lower = next.trim_start().starts_with(char::is_lowercase);
-        let strong = mark.stop != ' ' || mark.bracket > 0 || mark.letter.is_some() || mark.repeated > 1;
+        let strong = mark.stop != ' ' || mark.bracket > 0 || mark.letter.is_some() || mark.repeated > 1 || mark.primes > 0;
         let fits = match verdict {
             Verdict::No => false,
             _ if candidate.midline => {
@@ -97,14 +99,17 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
                     && !state.stack.is_empty()
             }
             Verdict::Lead(_) | Verdict::Couplet if !state.stack.is_empty() => {
-                candidate.apart || candidate.complete || (!lower && strong)
+                // A line that comes back to the labels' margin begins anew.
+                let outdented = candidate.outdented && margins.contains(&candidate.indent);
+                candidate.apart || candidate.complete || outdented || (!lower && strong)
             }
             // The first label of all, and the first of a further key.
             Verdict::Lead(_) | Verdict::Couplet | Verdict::Restart => {
                 !mark.slip
                     && (!lower || (strong && candidate.apart))
                     && (candidate.apart || candidate.complete)
-                    && supported(&state, &candidates[i..], option, verdict, levels)
+                    && (layout.unmarked() && strong && candidate.apart
+                        || supported(&state, &candidates[i..], option, verdict, levels))
             }
             Verdict::Odd(_) => {
                 let margin = margins.is_empty() || margins.iter().any(|m| m.abs_diff(candidate.indent) <= 1);
@@ -173,7 +178,10 @@ fn best(state: &State, candidate: &Candidate, levels: bool) -> Option<(usize, Ve
                 Verdict::Odd(_) => 10,
                 Verdict::No => 11,
             };
-            (candidate.options[*i].0.slip && rank > 1, rank, *i)
+            {
+                let slip = candidate.options[*i].0.slip;
+                (slip && rank > 1, rank, slip, *i)
+            }
         })
 }
 
@@ -203,6 +211,7 @@ fn candidates(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
                 apart: line.apart,
                 headed,
                 indent: line.indent,
+                outdented: l > 0 && book.lines[l - 1].indent > line.indent,
                 midline: false,
             };
             headed = false;
@@ -228,6 +237,7 @@ fn candidates(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
                     apart: false,
                     headed: false,
                     indent: line.indent,
+                    outdented: false,
                     midline: true,
                 });
             }
