@@ -406,9 +406,9 @@ fn letters(text: &str, at: usize, open: Option<char>) -> Vec<Mark> {
     if run.chars().all(|c| c == first) && count <= 8 {
         let place = |base: char| first as u32 - base as u32 + 1;
         match first {
-            'a'..='z' => attempt(Style::Lower, place('a'), count as u8, count == 1),
-            'A'..='Z' => attempt(Style::Upper, place('A'), count as u8, count == 1),
-            'α'..='ω' => attempt(Style::Greek, place('α'), count as u8, count == 1),
+            'a'..='z' => attempt(Style::Lower, place('a'), count as u8, true),
+            'A'..='Z' => attempt(Style::Upper, place('A'), count as u8, true),
+            'α'..='ω' => attempt(Style::Greek, place('α'), count as u8, true),
             _ => {}
         }
     }
