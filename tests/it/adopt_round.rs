@@ -16,8 +16,18 @@ enum Node {
 }
 
 const PARTS: [&str; 12] = [
-    "Leaves", "Petals", "Stamens", "Capsule", "Stem", "Sepals", "Bracts", "Seeds", "Roots", "Styles",
-    "Fruit", "Leaf margin",
+    "Leaves",
+    "Petals",
+    "Stamens",
+    "Capsule",
+    "Stem",
+    "Sepals",
+    "Bracts",
+    "Seeds",
+    "Roots",
+    "Styles",
+    "Fruit",
+    "Leaf margin",
 ];
 const STATES: [&str; 16] = [
     "hairy beneath when mature",
@@ -38,10 +48,26 @@ const STATES: [&str; 16] = [
     "without stalks, clasping the stem",
 ];
 const NAMES: [&str; 20] = [
-    "Papaver rhoeas", "Papaver dubium", "Galium aparine", "Galium tricornutum", "Agrostemma githago",
-    "Vaccaria hispanica", "Quercus robur", "Quercus petraea", "Acer campestre", "Acer platanoides",
-    "Tilia cordata", "Fraxinus excelsior", "Carpinus betulus", "Corylus avellana", "Ulmus glabra",
-    "Betula pendula", "Alnus glutinosa", "Salix alba", "Populus tremula", "Fagus sylvatica",
+    "Papaver rhoeas",
+    "Papaver dubium",
+    "Galium aparine",
+    "Galium tricornutum",
+    "Agrostemma githago",
+    "Vaccaria hispanica",
+    "Quercus robur",
+    "Quercus petraea",
+    "Acer campestre",
+    "Acer platanoides",
+    "Tilia cordata",
+    "Fraxinus excelsior",
+    "Carpinus betulus",
+    "Corylus avellana",
+    "Ulmus glabra",
+    "Betula pendula",
+    "Alnus glutinosa",
+    "Salix alba",
+    "Populus tremula",
+    "Fagus sylvatica",
 ];
 
 /// A small generator of numbers, so that a case is told by one seed.
@@ -111,7 +137,8 @@ fn shape_of(key: &Key) -> String {
             match &lead.outcome {
                 Outcome::Couplet(to) if deep < 40 => walk(key, *to, deep + 1, out),
                 Outcome::Taxa(taxa) => {
-                    let names: Vec<&str> = taxa.iter().map(|t| key.taxon(*t).name.as_str()).collect();
+                    let names: Vec<&str> =
+                        taxa.iter().map(|t| key.taxon(*t).name.as_str()).collect();
                     out.push_str(&names.join(" or "));
                 }
                 other => write!(out, "{other:?}").unwrap(),
@@ -125,7 +152,14 @@ fn shape_of(key: &Key) -> String {
 }
 
 /// Lays text out in lines of a width; some words are broken with a hyphen.
-fn wrap(first: &str, hang: &str, text: &str, width: usize, dice: &mut Dice, hyphens: bool) -> Vec<String> {
+fn wrap(
+    first: &str,
+    hang: &str,
+    text: &str,
+    width: usize,
+    dice: &mut Dice,
+    hyphens: bool,
+) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = first.to_string();
     let mut begun = false;
@@ -181,13 +215,16 @@ enum Layout {
     Table,
 }
 
-
 fn print(node: &Node, layout: Layout, look: Look, dice: &mut Dice) -> String {
     let mut couplets = Vec::new();
     flat(node, &mut couplets);
     let mut blocks: Vec<Vec<String>> = Vec::new();
     match layout {
-        Layout::Doubled | Layout::Primed | Layout::Outline | Layout::NestedNumbers | Layout::Indented => {
+        Layout::Doubled
+        | Layout::Primed
+        | Layout::Outline
+        | Layout::NestedNumbers
+        | Layout::Indented => {
             let mut number = 0;
             nested(node, 0, layout, look, dice, &mut number, &mut blocks);
         }
@@ -205,7 +242,9 @@ fn print(node: &Node, layout: Layout, look: Look, dice: &mut Dice) -> String {
                         _ => format!("{n}. "),
                     };
                     let goes = match target {
-                        Ok(to) if layout == Layout::Groups => format!("({})", char::from(b'A' + *to as u8)),
+                        Ok(to) if layout == Layout::Groups => {
+                            format!("({})", char::from(b'A' + *to as u8))
+                        }
                         Ok(to) => (to + 1).to_string(),
                         Err(name) if look.emphasis => format!("_{name}_"),
                         Err(name) => name.clone(),
@@ -268,7 +307,14 @@ fn nested(
         };
         let indent = "  ".repeat(depth);
         let hang = format!("{indent}      ");
-        let mut lines = wrap(&format!("{indent}{label}"), &hang, text, look.width.max(30 + 2 * depth), dice, look.hyphens);
+        let mut lines = wrap(
+            &format!("{indent}{label}"),
+            &hang,
+            text,
+            look.width.max(30 + 2 * depth),
+            dice,
+            look.hyphens,
+        );
         match below {
             Node::Name(name) => {
                 let shown = if look.emphasis { format!("_{name}_") } else { name.clone() };
@@ -306,7 +352,8 @@ fn page(blocks: Vec<Vec<String>>, layout: Layout, look: Look, dice: &mut Dice) -
             out.push('\n');
         }
         if look.captions && blank && dice.roll(6) == 0 {
-            writeln!(out, "[Illustration: Fig. {}. A sprig in flower.]\n", dice.roll(90) + 1).unwrap();
+            writeln!(out, "[Illustration: Fig. {}. A sprig in flower.]\n", dice.roll(90) + 1)
+                .unwrap();
         }
     }
     out
@@ -320,8 +367,16 @@ fn wanted(node: &Node, nested: bool) -> String {
 }
 
 fn look() -> impl Strategy<Value = Look> {
-    (28usize..100, any::<bool>(), any::<bool>(), any::<bool>(), any::<bool>(), any::<bool>(), 0usize..4).prop_map(
-        |(width, hyphens, pages, captions, blank, emphasis, leader)| Look {
+    (
+        28usize..100,
+        any::<bool>(),
+        any::<bool>(),
+        any::<bool>(),
+        any::<bool>(),
+        any::<bool>(),
+        0usize..4,
+    )
+        .prop_map(|(width, hyphens, pages, captions, blank, emphasis, leader)| Look {
             width,
             hyphens,
             pages,
@@ -329,8 +384,7 @@ fn look() -> impl Strategy<Value = Look> {
             blank,
             emphasis,
             leader,
-        },
-    )
+        })
 }
 
 fn adopted(text: &str) -> Result<Adopted, String> {
@@ -342,11 +396,16 @@ fn round(seed: u64, size: usize, layout: Layout, look: Look) -> Result<(), TestC
     let mut left = size;
     let node = tree(&mut dice, &mut left, 0);
     let text = print(&node, layout, look, &mut dice);
-    let found = adopted(&text).map_err(|e| TestCaseError::fail(format!("{layout:?} refused: {e}\n{text}")))?;
+    let found = adopted(&text)
+        .map_err(|e| TestCaseError::fail(format!("{layout:?} refused: {e}\n{text}")))?;
     let key = Key::read(Source::new("oren.key", found.key_text.as_str()));
     let nested = matches!(
         layout,
-        Layout::Doubled | Layout::Primed | Layout::Outline | Layout::NestedNumbers | Layout::Indented
+        Layout::Doubled
+            | Layout::Primed
+            | Layout::Outline
+            | Layout::NestedNumbers
+            | Layout::Indented
     );
     let got = shape_of(&key).replace(". -> [", " -> [");
     prop_assert_eq!(
@@ -391,4 +450,3 @@ rounds! {
     indents_come_back: Layout::Indented;
     tables_come_back: Layout::Table;
 }
-

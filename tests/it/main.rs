@@ -1,5 +1,6 @@
 //! The one integration test binary: a module a subject.
 
+mod adopt;
 mod adopt_round;
 mod figures;
 mod house;

@@ -41,7 +41,13 @@ pub fn draft(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) -> 
     };
     let contexts = |nested: bool| -> Vec<Context> {
         (0..keys)
-            .map(|k| Context { book, ids: ids(k), lettered: context.lettered, nested, heads: context.heads.clone() })
+            .map(|k| Context {
+                book,
+                ids: ids(k),
+                lettered: context.lettered,
+                nested,
+                heads: context.heads.clone(),
+            })
             .collect()
     };
     if follow == Follow::Levels {
@@ -56,9 +62,11 @@ pub fn draft(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) -> 
     let mut children = 0;
     for (i, piece) in pieces.leads.iter().enumerate() {
         let c = &linked[piece.key];
-        let pointed = piece.split.tail.iter().any(|t| c.pointer(&t.text).is_some_and(|p| c.has(&p)));
+        let pointed =
+            piece.split.tail.iter().any(|t| c.pointer(&t.text).is_some_and(|p| c.has(&p)));
         let next = pieces.leads.get(i + 1);
-        let child = next.is_some_and(|n| n.lead == 0 && n.key == piece.key && n.couplet != piece.couplet);
+        let child =
+            next.is_some_and(|n| n.lead == 0 && n.key == piece.key && n.couplet != piece.couplet);
         pointers += usize::from(pointed);
         children += usize::from(child && (piece.split.tail.is_empty() || piece.split.weak));
     }
@@ -112,8 +120,14 @@ fn unlettered(pieces: Pieces, contexts: &[Context]) -> Pieces {
             })
             .collect();
         let head_end = whole.iter().position(|f| plain(&f.text).trim_end().ends_with(['.', ':']));
-        let deeper = |i: usize| whole[i].indent > piece.margin && plain(&whole[i].text).starts_with(char::is_uppercase);
-        let start = head_end.map(|h| h + 1).filter(|&s| s < whole.len() && deeper(s) && whole[s].indent == whole[ends.first().copied().unwrap_or(s).max(s)].indent);
+        let deeper = |i: usize| {
+            whole[i].indent > piece.margin && plain(&whole[i].text).starts_with(char::is_uppercase)
+        };
+        let start = head_end.map(|h| h + 1).filter(|&s| {
+            s < whole.len()
+                && deeper(s)
+                && whole[s].indent == whole[ends.first().copied().unwrap_or(s).max(s)].indent
+        });
         match start {
             Some(start) if ends.len() >= 2 && ends[0] >= start => {
                 let body = whole[..start].to_vec();
@@ -237,16 +251,27 @@ impl Builder<'_> {
     /// The heading among paragraphs that stand before a key; the rest is left out. At the start
     /// of the manuscript its first heading is the title of the whole.
     fn title(&mut self, paragraphs: Vec<Vec<Frag>>, first: bool) -> Option<(String, u32)> {
-        let headings: Vec<usize> = (0..paragraphs.len()).filter(|&i| heads(self.book, &paragraphs[i])).collect();
+        let headings: Vec<usize> =
+            (0..paragraphs.len()).filter(|&i| heads(self.book, &paragraphs[i])).collect();
         let short = |i: usize| {
-            paragraphs.get(i).is_some_and(|p: &Vec<Frag>| p.len() == 1 && p[0].text.chars().count() <= 80)
+            paragraphs
+                .get(i)
+                .is_some_and(|p: &Vec<Frag>| p.len() == 1 && p[0].text.chars().count() <= 80)
         };
         let keyed = headings.iter().rev().copied().find(|&i| {
             let low = plain(&paragraphs[i][0].text).to_lowercase();
-            low.contains("key") || low.contains("schlüssel") || low.contains("clavis") || low.contains("group")
+            low.contains("key")
+                || low.contains("schlüssel")
+                || low.contains("clavis")
+                || low.contains("group")
         });
         let own = keyed.filter(|_| first).or(headings.last().copied());
-        let whole = if first { headings.first().copied().or((!paragraphs.is_empty() && short(0)).then_some(0)) } else { None };
+        let titled = short(0) && !plain(&paragraphs[0][0].text).trim_end().ends_with('.');
+        let whole = if first {
+            titled.then_some(0).or(headings.first().copied()).or(short(0).then_some(0))
+        } else {
+            None
+        };
         let words = |p: &[Frag]| {
             let all: Vec<String> = p.iter().map(|f| tidy_blanks(&f.text)).collect();
             all.join(" ")
@@ -259,7 +284,8 @@ impl Builder<'_> {
         let found = own.map(|i| (words(&paragraphs[i]), self.number(&paragraphs[i][0])));
         for (i, paragraph) in paragraphs.iter().enumerate() {
             if Some(i) != own && Some(i) != whole {
-                let why = if heads(self.book, paragraph) { "a heading" } else { "text before the key" };
+                let why =
+                    if heads(self.book, paragraph) { "a heading" } else { "text before the key" };
                 self.leave(paragraph, why);
             }
         }
@@ -281,7 +307,14 @@ impl Builder<'_> {
         }
         for splits in [first, alone] {
             if !splits.is_empty() {
-                let leads = splits.iter().map(|s| self.lead(None, s, context)).collect();
+                let mut leads = Vec::new();
+                for split in &splits {
+                    let mut lead = self.lead(None, split, context);
+                    if !split.rest.is_empty() {
+                        self.remark(&mut lead, &split.rest, "text behind a lead's outcome");
+                    }
+                    leads.push(lead);
+                }
                 key.couplets.push(DraftCouplet { id: None, leads });
             }
         }
@@ -290,15 +323,20 @@ impl Builder<'_> {
         for (i, piece) in pieces.iter().enumerate() {
             let mut lead = self.lead(piece.mark.as_ref(), &piece.split, context);
             let goes_on = i + 1 < pieces.len();
+            if !piece.split.rest.is_empty() {
+                self.draft.behind += letters_of(&piece.split.rest).chars().count();
+                self.remark(&mut lead, &piece.split.rest, "text behind a lead's outcome");
+            }
             let after = self.lone_statements(piece.after.clone(), index);
             for paragraph in &after {
-                let count: usize = paragraph.iter().map(|f| f.text.split_whitespace().count()).sum();
-                if goes_on && !heads(self.book, paragraph) && count <= 80 {
-                    lead.remarks.push(self.joined(paragraph));
-                    lead.letters.push_str(&letters_of(paragraph));
-                    lead.lines.extend(paragraph.iter().map(|f| self.number(f)));
+                if goes_on && !heads(self.book, paragraph) {
+                    self.remark(&mut lead, paragraph, "text between leads");
                 } else {
-                    let why = if heads(self.book, paragraph) { "a heading" } else { "text between leads" };
+                    let why = if heads(self.book, paragraph) {
+                        "a heading"
+                    } else {
+                        "text between leads"
+                    };
                     self.leave(paragraph, why);
                 }
             }
@@ -318,13 +356,38 @@ impl Builder<'_> {
         self.draft.keys.push(key);
     }
 
+    /// Keeps a note under its lead; one as long as a chapter is left out.
+    fn remark(&mut self, lead: &mut DraftLead, paragraph: &[Frag], why: &'static str) {
+        let count: usize = paragraph.iter().map(|f| f.text.split_whitespace().count()).sum();
+        if count > 80 {
+            self.leave(paragraph, why);
+            return;
+        }
+        let text = self.joined(paragraph);
+        if !text.is_empty() {
+            lead.remarks.push(text);
+        }
+        lead.letters.push_str(&letters_of(paragraph));
+        let lines: Vec<u32> = paragraph.iter().map(|f| self.number(f)).collect();
+        lead.lines.extend(lines);
+    }
+
     fn odd(&mut self, piece: &Piece, line: u32, label: &str) {
         if let Some(odd) = piece.odd {
             self.draft.odd_labels += 1;
             let (rule, what) = match odd {
-                Odd::Gap => ("labels-out-of-sequence", format!("`{label}` does not follow the label before it: something between is missing")),
-                Odd::Repeated => ("labels-out-of-sequence", format!("`{label}` stands a second time")),
-                Odd::Orphan => ("labels-out-of-sequence", format!("`{label}` has no first lead before it")),
+                Odd::Gap => (
+                    "label-out-of-sequence",
+                    format!(
+                        "`{label}` does not follow the label before it: something between is missing"
+                    ),
+                ),
+                Odd::Repeated => {
+                    ("label-out-of-sequence", format!("`{label}` stands a second time"))
+                }
+                Odd::Orphan => {
+                    ("label-out-of-sequence", format!("`{label}` has no first lead before it"))
+                }
             };
             self.draft.oddities.push(Oddity {
                 line,
@@ -337,7 +400,10 @@ impl Builder<'_> {
             let what = if matches!(mark.stop, ',' | ';') {
                 format!("`{}` was read as a label with a full stop", mark.written)
             } else {
-                format!("`{}` was read as the number {}: the labels around it ask for it", mark.written, mark.ordinal)
+                format!(
+                    "`{}` was read as the number {}: the labels around it ask for it",
+                    mark.written, mark.ordinal
+                )
             };
             self.draft.repairs.push(Repair { line, kind: "slip", what });
         }
@@ -348,7 +414,10 @@ impl Builder<'_> {
         let mut out = Vec::new();
         for mut paragraph in paragraphs {
             let mark = super::mark::readings(&paragraph[0].text, 0).into_iter().find(|m| {
-                m.style == super::mark::Style::Number && m.letter.is_none() && m.primes == 0 && m.stop != ' '
+                m.style == super::mark::Style::Number
+                    && m.letter.is_none()
+                    && m.primes == 0
+                    && m.stop != ' '
             });
             match mark {
                 Some(mark) if paragraph[0].apart || paragraph[0].line > 0 => {
@@ -377,7 +446,9 @@ impl Builder<'_> {
             let line = self.number(&paragraph[0]);
             let letters = format!("{}{}", number.written, letters_of(&paragraph));
             let lines: Vec<u32> = paragraph.iter().map(|f| self.number(f)).collect();
-            let known = self.draft.keys.get(key).is_some_and(|k| k.couplets.iter().any(|c| c.id == Some((number.number, number.capital))));
+            let known = self.draft.keys.get(key).is_some_and(|k| {
+                k.couplets.iter().any(|c| c.id == Some((number.number, number.capital)))
+            });
             let mut used = false;
             if let Some(key) = self.draft.keys.get_mut(key).filter(|_| !known) {
                 for lead in key.couplets.iter_mut().flat_map(|c| &mut c.leads) {
@@ -395,7 +466,7 @@ impl Builder<'_> {
             if used {
                 self.draft.oddities.push(Oddity {
                     line,
-                    rule: "single-lead-couplet",
+                    rule: "couplet-with-one-lead",
                     what: format!("`{}` is a single statement and no couplet", number.written),
                     remedy: "Its text stands as the reason where the key stops; write a couplet if one is missing.".into(),
                 });
@@ -411,14 +482,25 @@ impl Builder<'_> {
         tidy_blanks(&join(frags, self.book, &mut self.draft.repairs))
     }
 
-    fn lead(&mut self, mark: Option<&super::mark::Mark>, split: &Split, context: &Context) -> DraftLead {
+    fn lead(
+        &mut self,
+        mark: Option<&super::mark::Mark>,
+        split: &Split,
+        context: &Context,
+    ) -> DraftLead {
         let text = self.joined(&split.body);
-        let mut lines: Vec<u32> = split.body.iter().chain(&split.tail).map(|f| self.number(f)).collect();
+        let mut lines: Vec<u32> =
+            split.body.iter().chain(&split.tail).map(|f| self.number(f)).collect();
         lines.sort_unstable();
         lines.dedup();
         let label = mark.map(|m| m.written.clone()).unwrap_or_default();
         let back: Vec<String> = mark.map(|m| m.back.clone()).unwrap_or_default();
-        let letters = format!("{label}{}{}{}", back.concat(), letters_of(&split.body), letters_of(&split.tail));
+        let letters = format!(
+            "{label}{}{}{}",
+            back.concat(),
+            letters_of(&split.body),
+            letters_of(&split.tail)
+        );
         let mut lead = DraftLead {
             label,
             back,
@@ -435,7 +517,10 @@ impl Builder<'_> {
             self.draft.repairs.push(Repair {
                 line,
                 kind: "outcome",
-                what: format!("`{}` was taken as where the lead goes, though nothing but its place says so", lead.tail),
+                what: format!(
+                    "`{}` was taken as where the lead goes, though nothing but its place says so",
+                    lead.tail
+                ),
             });
         }
         lead
@@ -449,24 +534,32 @@ impl Builder<'_> {
         let mut parts: Vec<Vec<Frag>> = Vec::new();
         for frag in &split.tail {
             let text = plain(&frag.text);
-            let low = text.trim_start().starts_with(|c: char| c.is_lowercase() || "(&×".contains(c));
+            let low =
+                text.trim_start().starts_with(|c: char| c.is_lowercase() || "(&×".contains(c));
             let open = parts.last().is_some_and(|p: &Vec<Frag>| {
                 let before = p.iter().map(|f| plain(&f.text)).collect::<Vec<_>>().join(" ");
                 let bare = before.trim_end();
-                let full = name::likely(&before, self.book) == name::Likely::Yes && bare.contains(' ');
-                low || bare.ends_with([',', '-', '(']) || before.matches('(').count() > before.matches(')').count() || !(bare.ends_with('.') || full)
+                let full =
+                    name::likely(&before, self.book) == name::Likely::Yes && bare.contains(' ');
+                low || bare.ends_with([',', '-', '('])
+                    || before.matches('(').count() > before.matches(')').count()
+                    || !(bare.ends_with('.') || full)
             });
             match parts.last_mut() {
                 Some(last) if open => last.push(frag.clone()),
                 _ => parts.push(vec![frag.clone()]),
             }
         }
-        let texts: Vec<String> = parts.iter().map(|p| join(p, self.book, &mut self.draft.repairs)).collect();
+        let texts: Vec<String> =
+            parts.iter().map(|p| join(p, self.book, &mut self.draft.repairs)).collect();
         if texts.len() == 1 {
             let text = &texts[0];
             if let Some(pointer) = context.pointer(text) {
                 if pointer.slip {
-                    let what = format!("`{}` was read as the number {}, which is a couplet here", pointer.written, pointer.number);
+                    let what = format!(
+                        "`{}` was read as the number {}, which is a couplet here",
+                        pointer.written, pointer.number
+                    );
                     self.draft.repairs.push(Repair { line, kind: "slip", what });
                 }
                 lead.goes = Goes::Pointer(pointer);
@@ -481,7 +574,8 @@ impl Builder<'_> {
         let named = name::name(&texts, &ORS, self.book);
         let plausible = named.names.iter().all(|n| {
             let core = name::strip_remarks(n);
-            let small = core.split_whitespace().filter(|w| w.starts_with(char::is_lowercase)).count();
+            let small =
+                core.split_whitespace().filter(|w| w.starts_with(char::is_lowercase)).count();
             core.split_whitespace().count() <= 9 && small <= 5 && !core.is_empty()
         });
         if named.names.is_empty() || !plausible {
@@ -519,16 +613,32 @@ fn elsewhere(text: &str, context: &Context) -> Option<Goes> {
         }
     }
     let low = bare.to_lowercase();
-    let keyed = ["key", "group", "subkey", "table", "tabelle", "gruppe", "section", "schlüssel", "tabel", "groep", "part", "see key", "go to", "see"]
-        .iter()
-        .any(|w| low.strip_prefix(w).is_some_and(|r| r.starts_with(' ')));
+    let keyed = [
+        "key",
+        "group",
+        "subkey",
+        "table",
+        "tabelle",
+        "gruppe",
+        "section",
+        "schlüssel",
+        "tabel",
+        "groep",
+        "part",
+        "see key",
+        "go to",
+        "see",
+    ]
+    .iter()
+    .any(|w| low.strip_prefix(w).is_some_and(|r| r.starts_with(' ')));
     let head = bare.split([',', '(']).next().unwrap_or(bare).trim();
     if context.head(head) || keyed && head.split_whitespace().count() <= 8 {
         return Some(Goes::Key { name: head.to_string(), at: None, words: text.to_string() });
     }
     let count = bare.split_whitespace().count();
     let small = bare.split_whitespace().filter(|w| w.starts_with(char::is_lowercase)).count();
-    (count >= 5 && small * 2 > count && !bare.starts_with(char::is_uppercase)).then(|| Goes::Stop(text.to_string()))
+    (count >= 5 && small * 2 > count && !bare.starts_with(char::is_uppercase))
+        .then(|| Goes::Stop(text.to_string()))
 }
 
 /// Gives leads that go nowhere the couplet that begins right after them.

@@ -67,9 +67,10 @@ impl Book {
             let text = plain(&line.text);
             if depth <= 0 {
                 let low = text.to_lowercase();
-                let begins = ["[illustration", "[figure", "[plate", "[abbildung", "[image", "[afbeelding"]
-                    .iter()
-                    .any(|b| low.starts_with(b));
+                let begins =
+                    ["[illustration", "[figure", "[plate", "[abbildung", "[image", "[afbeelding"]
+                        .iter()
+                        .any(|b| low.starts_with(b));
                 if !begins {
                     return None;
                 }
@@ -94,7 +95,9 @@ impl Book {
                 let close = if open == b'[' { ']' } else { '}' };
                 let Some(len) = line.text[at..].find(close) else { break };
                 let inner = line.text[at + 1..at + len].trim().to_lowercase();
-                let figures = |s: &str| !s.is_empty() && s.len() <= 4 && s.bytes().all(|b| b.is_ascii_digit());
+                let figures = |s: &str| {
+                    !s.is_empty() && s.len() <= 4 && s.bytes().all(|b| b.is_ascii_digit())
+                };
                 let page = ["pg", "page", "p.", "seite", "s."]
                     .iter()
                     .filter_map(|w| inner.strip_prefix(w))
@@ -117,10 +120,16 @@ impl Book {
         let mut seen: BTreeMap<String, Vec<usize>> = BTreeMap::new();
         for (i, line) in self.lines.iter().enumerate() {
             let text = plain(&line.text);
-            let labelled = readings(&line.text, 0).iter().any(|m| m.stop != ' ' || m.bracket > 0 || m.letter.is_some());
-            if text.chars().count() <= 70 && (line.apart || line.page) && !(labelled && !line.page) {
-                let letters: String =
-                    text.chars().filter(|c| c.is_alphabetic()).flat_map(char::to_lowercase).collect();
+            let labelled = readings(&line.text, 0)
+                .iter()
+                .any(|m| m.stop != ' ' || m.bracket > 0 || m.letter.is_some());
+            if text.chars().count() <= 70 && (line.apart || line.page) && !(labelled && !line.page)
+            {
+                let letters: String = text
+                    .chars()
+                    .filter(|c| c.is_alphabetic())
+                    .flat_map(char::to_lowercase)
+                    .collect();
                 if letters.len() >= 4 {
                     seen.entry(letters).or_default().push(i);
                 }
@@ -143,11 +152,19 @@ impl Book {
                 numbered += usize::from(number.is_some() && readings(&lines[i].text, 0).is_empty());
                 let breaks_in = i > 0
                     && lines.get(i + 1).is_some_and(|l| {
-                        l.apart && plain(&l.text).starts_with(char::is_lowercase) && readings(&l.text, 0).is_empty()
+                        l.apart
+                            && plain(&l.text).starts_with(char::is_lowercase)
+                            && readings(&l.text, 0).is_empty()
                     })
-                    && plain(&lines[i - 1].text).ends_with(|c: char| c.is_lowercase() || ",-–".contains(c));
-                let paged = lines[i].page || lines.get(i + 1).is_some_and(|l| l.page) || lone(i + 1) || (i > 0 && lone(i - 1));
-                sure += usize::from(breaks_in || paged || (shouted(&text) && (number.is_some() || at.len() >= 3)));
+                    && plain(&lines[i - 1].text)
+                        .ends_with(|c: char| c.is_lowercase() || ",-–".contains(c));
+                let paged = lines[i].page
+                    || lines.get(i + 1).is_some_and(|l| l.page)
+                    || lone(i + 1)
+                    || (i > 0 && lone(i - 1));
+                sure += usize::from(
+                    breaks_in || paged || (shouted(&text) && (number.is_some() || at.len() >= 3)),
+                );
             }
             let differ = numbers.len() == at.len() || numbers.iter().all(Option::is_none);
             if differ && (sure == at.len() || (sure > 0 && numbered == at.len())) {
@@ -215,8 +232,18 @@ impl Book {
                 let mut parts = words(&text);
                 let word = parts.next().unwrap_or_default().to_lowercase();
                 let number = parts.next().unwrap_or_default();
-                let captions =
-                    ["fig", "figs", "figure", "figures", "plate", "pl", "abb", "abbildung", "taf", "afb"];
+                let captions = [
+                    "fig",
+                    "figs",
+                    "figure",
+                    "figures",
+                    "plate",
+                    "pl",
+                    "abb",
+                    "abbildung",
+                    "taf",
+                    "afb",
+                ];
                 inside = text.starts_with(char::is_alphabetic)
                     && captions.contains(&word.as_str())
                     && (number.chars().next().is_some_and(|c| c.is_ascii_digit())
@@ -237,17 +264,18 @@ impl Book {
                 let (at, c) = chars[i];
                 let before = chars[..i].iter().rev().map(|p| p.1).find(|c| !matches!(*c, ON | OFF));
                 if c == '[' && i > 0 {
-                    let inner: String = chars[i + 1..].iter().map(|p| p.1).take_while(|c| *c != ']').collect();
-                    let single = inner.chars().count() == 1 && inner.chars().all(char::is_alphanumeric);
+                    let inner: String =
+                        chars[i + 1..].iter().map(|p| p.1).take_while(|c| *c != ']').collect();
+                    let single =
+                        inner.chars().count() == 1 && inner.chars().all(char::is_alphanumeric);
                     let figures = inner.len() <= 2 && inner.bytes().all(|b| b.is_ascii_digit());
                     let close = i + 1 + inner.chars().count();
                     let next = chars.get(close + 1).map(|p| p.1);
                     let glued = before.is_some_and(|b| !b.is_whitespace() && b != '(');
                     let last = chars[close.min(chars.len())..].len() <= 2;
                     let plain_before = plain(&line.text[..at]);
-                    let labelled = readings(&line.text, 0)
-                        .iter()
-                        .any(|m| m.rest > at || !m.back.is_empty());
+                    let labelled =
+                        readings(&line.text, 0).iter().any(|m| m.rest > at || !m.back.is_empty());
                     let after_dots = plain_before.trim_end().ends_with(['.', '…', '\t'])
                         && plain_before.trim_end().ends_with("..");
                     if !inner.is_empty()
@@ -268,8 +296,16 @@ impl Book {
                     && before.is_some_and(|b| b.is_alphabetic() || ".,;:)".contains(b))
                 {
                     // A square measure is no foot note.
-                    let word: String = chars[..i].iter().rev().map(|p| p.1).take_while(|c| c.is_alphabetic()).collect();
-                    if !matches!(word.chars().rev().collect::<String>().as_str(), "mm" | "cm" | "m" | "dm" | "km" | "µm") {
+                    let word: String = chars[..i]
+                        .iter()
+                        .rev()
+                        .map(|p| p.1)
+                        .take_while(|c| c.is_alphabetic())
+                        .collect();
+                    if !matches!(
+                        word.chars().rev().collect::<String>().as_str(),
+                        "mm" | "cm" | "m" | "dm" | "km" | "µm"
+                    ) {
                         marks.insert(c.to_string());
                         cuts.push((at, at + c.len_utf8()));
                     }
@@ -340,7 +376,8 @@ pub fn ends_with_number(text: &str) -> bool {
 pub fn lone_number(text: &str) -> Option<(u32, bool)> {
     let text = plain(text);
     let text = text.trim();
-    let bare = text.trim_matches(|c: char| matches!(c, '-' | '–' | '—' | '[' | ']' | ' ' | '·' | '|'));
+    let bare =
+        text.trim_matches(|c: char| matches!(c, '-' | '–' | '—' | '[' | ']' | ' ' | '·' | '|'));
     let low = bare.to_lowercase();
     let bare = ["page ", "pg ", "p. ", "seite ", "pagina "]
         .iter()
@@ -349,7 +386,8 @@ pub fn lone_number(text: &str) -> Option<(u32, bool)> {
     if bare.is_empty() || bare.len() > 4 || !bare.bytes().all(|b| b.is_ascii_digit()) {
         return None;
     }
-    let both = text.starts_with(['-', '–', '—', '·', '|']) && text.ends_with(['-', '–', '—', '·', '|']);
+    let both =
+        text.starts_with(['-', '–', '—', '·', '|']) && text.ends_with(['-', '–', '—', '·', '|']);
     let paged = low.starts_with('p') || low.starts_with("seite");
     Some((bare.parse().ok()?, both || paged))
 }
@@ -385,10 +423,36 @@ pub fn is_heading(line: &Line) -> bool {
     let text = plain(&line.text);
     let low = text.to_lowercase();
     let count = words(&text).count();
-    let named = ["key", "group", "section", "part", "table", "family", "class", "order", "tribe", "subkey",
-        "schlüssel", "gruppe", "tabelle", "familie", "tabel", "groep", "clavis", "sleutel", "abteilung", "reihe"];
+    let named = [
+        "key",
+        "group",
+        "section",
+        "part",
+        "table",
+        "family",
+        "class",
+        "order",
+        "tribe",
+        "subkey",
+        "schlüssel",
+        "gruppe",
+        "tabelle",
+        "familie",
+        "tabel",
+        "groep",
+        "clavis",
+        "sleutel",
+        "abteilung",
+        "reihe",
+    ];
     let first = words(&low).next().unwrap_or_default().to_string();
-    let keyed = words(&low).any(|w| w == "key" || w.ends_with("schlüssel") || w == "clavis" || w == "conspectus" || w == "synopsis");
+    let keyed = words(&low).any(|w| {
+        w == "key"
+            || w.ends_with("schlüssel")
+            || w == "clavis"
+            || w == "conspectus"
+            || w == "synopsis"
+    });
     count > 0
         && count <= 14
         && text.chars().count() <= 90

@@ -32,7 +32,11 @@ pub enum Goes {
     /// Names of taxa, ready to be written, parted by `or`.
     Names(Vec<String>),
     /// An entry into another key: its name as printed, the place in it, all the words.
-    Key { name: String, at: Option<String>, words: String },
+    Key {
+        name: String,
+        at: Option<String>,
+        words: String,
+    },
     /// No name: the reason.
     Stop(String),
     /// To the couplet that follows it in a nested key: index among the draft's couplets.
@@ -105,6 +109,8 @@ pub struct Draft {
     /// Labels that did not follow in sequence, of all.
     pub odd_labels: usize,
     pub labels: usize,
+    /// Letters that stand behind the outcomes of leads.
+    pub behind: usize,
 }
 
 impl Draft {

@@ -44,6 +44,13 @@ pub fn read_back(name: &str, written: &Written, draft: &Draft) -> ReadBack {
         }
     }
     let line_at = |at: u32| -> u32 {
+        // On a key's head, or before its first lead.
+        let head = written.heads.iter().rev().find(|h| h.0 <= at);
+        if let Some(&(from, line)) = head
+            && !starts.iter().any(|s| (from..=at).contains(s))
+        {
+            return line;
+        }
         let i = starts.partition_point(|s| *s <= at);
         i.checked_sub(1)
             .and_then(|i| written.lead_lines.get(i))
@@ -52,7 +59,8 @@ pub fn read_back(name: &str, written: &Written, draft: &Draft) -> ReadBack {
             .unwrap_or(0)
     };
     let key = Key::of(&parsed);
-    for finding in findings(&key) {
+    let examined = crate::check::examine(&key, &crate::check::Options::default());
+    for finding in examined.findings.into_iter().filter(|f| f.intended.is_none()) {
         out.faults.push(Fault {
             line: line_at(finding.span.start),
             rule: finding.rule.to_string(),
@@ -62,7 +70,10 @@ pub fn read_back(name: &str, written: &Written, draft: &Draft) -> ReadBack {
             remedy: finding.remedy,
         });
     }
-    out.faults.extend(draft.oddities.iter().map(Fault::from));
+    // What the rules see too is told once, in their words.
+    let told: Vec<(u32, String)> = out.faults.iter().map(|f| (f.line, f.rule.clone())).collect();
+    let own = draft.oddities.iter().map(Fault::from);
+    out.faults.extend(own.filter(|f| !told.contains(&(f.line, f.rule.clone()))));
     out.faults.sort_by(|a, b| (a.line, &a.rule, &a.what).cmp(&(b.line, &b.rule, &b.what)));
     out.faults.dedup();
     out.counts = counts(&key);
@@ -74,17 +85,9 @@ pub fn read_back(name: &str, written: &Written, draft: &Draft) -> ReadBack {
     out
 }
 
-/// Everything that is found in a key.
-fn findings(key: &Key) -> Vec<crate::text::finding::Finding> {
-    key.findings.clone()
-}
-
 fn counts(key: &Key) -> Counts {
-    let mut out = Counts {
-        keys: key.subkeys.len(),
-        couplets: key.couplets.len(),
-        ..Counts::default()
-    };
+    let mut out =
+        Counts { keys: key.subkeys.len(), couplets: key.couplets.len(), ..Counts::default() };
     let mut names = BTreeSet::new();
     for (_, lead) in key.leads() {
         out.leads += 1;

@@ -20,7 +20,12 @@ struct Growing {
 
 fn frag(book: &Book, line: usize, at: usize) -> Frag {
     let l = &book.lines[line];
-    Frag { line, text: l.text[at..].trim().to_string(), indent: l.indent, apart: at == 0 && l.apart }
+    Frag {
+        line,
+        text: l.text[at..].trim().to_string(),
+        indent: l.indent,
+        apart: at == 0 && l.apart,
+    }
 }
 
 /// The depth between a lead and its first child: the commonest step to the right at a capital.
@@ -110,17 +115,20 @@ fn whole(lead: Growing) -> Vec<Frag> {
 fn grow(book: &Book, context: &Context) -> Vec<Growing> {
     let unit = unit(book);
     let labels = |line: usize| {
-        readings(&book.lines[line].text, 0)
-            .into_iter()
-            .find(|m| m.style != Style::Dash && !m.slip && (m.stop != ' ' || m.bracket > 0 || m.repeated > 1))
+        readings(&book.lines[line].text, 0).into_iter().find(|m| {
+            m.style != Style::Dash && !m.slip && (m.stop != ' ' || m.bracket > 0 || m.repeated > 1)
+        })
     };
-    let labelled = (0..book.lines.len()).filter(|&l| labels(l).is_some()).count() * 3 > book.lines.len();
+    let labelled =
+        (0..book.lines.len()).filter(|&l| labels(l).is_some()).count() * 3 > book.lines.len();
     let mut grown: Vec<Growing> = Vec::new();
     for (l, line) in book.lines.iter().enumerate() {
         let mark = if labelled { labels(l) } else { None };
         let text = plain(&line.text);
         let capital = mark.is_some()
-            || text.starts_with(|c: char| c.is_uppercase() || c.is_ascii_digit() || "×±(“\"".contains(c));
+            || text.starts_with(|c: char| {
+                c.is_uppercase() || c.is_ascii_digit() || "×±(“\"".contains(c)
+            });
         let alone = line.apart && book.lines.get(l + 1).is_none_or(|n| n.apart);
         let begins = match grown.last() {
             None => true,
@@ -128,8 +136,12 @@ fn grow(book: &Book, context: &Context) -> Vec<Growing> {
             Some(current) => {
                 let so_far = split(&current.frags, current.indent, context);
                 let ended = !so_far.tail.is_empty() && !so_far.weak;
-                let closed = current.frags.last().is_some_and(|f| plain(&f.text).trim_end().ends_with(['.', ':', ';']));
-                let far = line.indent >= current.indent + 10 && !ended && line.text.chars().count() <= 80;
+                let closed = current
+                    .frags
+                    .last()
+                    .is_some_and(|f| plain(&f.text).trim_end().ends_with(['.', ':', ';']));
+                let far =
+                    line.indent >= current.indent + 10 && !ended && line.text.chars().count() <= 80;
                 if far || !capital && !(ended && line.indent <= current.indent) {
                     false
                 } else if line.apart || line.indent <= current.indent {
@@ -208,8 +220,7 @@ fn place(grown: Vec<Growing>, context: &Context) -> Vec<Piece> {
             }
         }
         let (_, couplet, place) = stack.last().copied().unwrap_or_default();
-        let mut split = split(&lead.frags, lead.indent, context);
-        let rest = std::mem::take(&mut split.rest);
+        let split = split(&lead.frags, lead.indent, context);
         out.push(Piece {
             mark: lead.mark,
             id: None,
@@ -219,7 +230,7 @@ fn place(grown: Vec<Growing>, context: &Context) -> Vec<Piece> {
             lead: place,
             margin: lead.indent,
             split,
-            after: if rest.is_empty() { Vec::new() } else { vec![rest] },
+            after: Vec::new(),
         });
     }
     out

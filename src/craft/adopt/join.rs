@@ -17,11 +17,50 @@ enum Hyphen {
 
 /// Second members of compounds that keep their hyphen in botanical English.
 const MEMBERS: [&str; 44] = [
-    "like", "shaped", "shape", "celled", "seeded", "flowered", "leaved", "leafed", "lobed", "nerved",
-    "ribbed", "angled", "veined", "pointed", "toothed", "parted", "cleft", "winged", "sided", "ranked",
-    "valved", "rayed", "ovuled", "tipped", "scented", "colored", "coloured", "green", "yellow", "white",
-    "red", "brown", "blue", "purple", "gray", "grey", "black", "pink", "fold", "many", "tomentose",
-    "pubescent", "lanceolate", "ovate",
+    "like",
+    "shaped",
+    "shape",
+    "celled",
+    "seeded",
+    "flowered",
+    "leaved",
+    "leafed",
+    "lobed",
+    "nerved",
+    "ribbed",
+    "angled",
+    "veined",
+    "pointed",
+    "toothed",
+    "parted",
+    "cleft",
+    "winged",
+    "sided",
+    "ranked",
+    "valved",
+    "rayed",
+    "ovuled",
+    "tipped",
+    "scented",
+    "colored",
+    "coloured",
+    "green",
+    "yellow",
+    "white",
+    "red",
+    "brown",
+    "blue",
+    "purple",
+    "gray",
+    "grey",
+    "black",
+    "pink",
+    "fold",
+    "many",
+    "tomentose",
+    "pubescent",
+    "lanceolate",
+    "ovate",
 ];
 
 /// The joined text of a lead's pieces, with marks of emphasis, and each hyphen that was decided.
@@ -41,8 +80,12 @@ pub fn join(frags: &[Frag], book: &Book, repairs: &mut Vec<Repair>) -> String {
         let end = end.trim_end();
         let next = plain(text);
         let dashes = end.chars().rev().take_while(|c| matches!(c, '-' | '‐')).count();
-        let word_before = end[..end.trim_end_matches(['-', '‐']).len()].ends_with(char::is_alphanumeric);
-        if end.ends_with(['—', '–']) || dashes >= 2 || (next.starts_with('—') && !next.starts_with("— ")) {
+        let word_before =
+            end[..end.trim_end_matches(['-', '‐']).len()].ends_with(char::is_alphanumeric);
+        if end.ends_with(['—', '–'])
+            || dashes >= 2
+            || (next.starts_with('—') && !next.starts_with("— "))
+        {
             // A dash that joins: blanks stand around it only where the print has them.
             let open = matches!(end.chars().rev().nth(dashes.max(1)), Some(' '));
             if open {
@@ -88,16 +131,17 @@ fn take_hyphen(out: &mut String) {
 fn decide(end: &str, next: &str, book: &Book) -> (Option<String>, Hyphen) {
     let stem = end.trim_end_matches(['-', '‐']);
     let head: String = tail_word(stem);
-    let rest: String = next
-        .chars()
-        .take_while(|c| c.is_alphanumeric() || matches!(c, '-' | '\'' | '’'))
-        .collect();
+    let rest: String =
+        next.chars().take_while(|c| c.is_alphanumeric() || matches!(c, '-' | '\'' | '’')).collect();
     let rest = rest.trim_end_matches('-').to_string();
-    if ["or", "and", "to", "und", "oder", "bis", "en", "of", "et", "ou", "bzw", "u", "od"].contains(&rest.as_str()) {
+    if ["or", "and", "to", "und", "oder", "bis", "en", "of", "et", "ou", "bzw", "u", "od"]
+        .contains(&rest.as_str())
+    {
         return (None, Hyphen::Hanging);
     }
     let upper = rest.starts_with(char::is_uppercase);
-    let figures = head.ends_with(|c: char| c.is_ascii_digit()) || rest.starts_with(|c: char| c.is_ascii_digit());
+    let figures = head.ends_with(|c: char| c.is_ascii_digit())
+        || rest.starts_with(|c: char| c.is_ascii_digit());
     if rest.is_empty() || upper || figures {
         return (None, Hyphen::True);
     }

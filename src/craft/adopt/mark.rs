@@ -108,9 +108,11 @@ pub fn readings(text: &str, at: usize) -> Vec<Mark> {
         let end = text[..mark.rest].trim_end().len().max(start);
         mark.written = super::line::plain(&text[start..end]);
         if !mark.back.is_empty()
-            && let Some(bracket) = mark.written.char_indices().skip(1).find(|(_, c)| "([".contains(*c))
+            && let Some(bracket) =
+                mark.written.char_indices().skip(1).find(|(_, c)| "([".contains(*c))
         {
-            let stop = mark.written[bracket.0..].trim_end_matches(|c: char| !")]".contains(c)).len();
+            let stop =
+                mark.written[bracket.0..].trim_end_matches(|c: char| !")]".contains(c)).len();
             let after = mark.written[bracket.0 + stop..].trim().to_string();
             mark.written = format!("{}{after}", mark.written[..bracket.0].trim_end());
         }
@@ -167,10 +169,11 @@ fn stars(text: &str, at: usize) -> Option<Mark> {
     while scan.take(|d| d == c).is_some() {
         count = count.saturating_add(1);
     }
-    if scan.blanks() == 0 || count > 6 {
+    let blanks = scan.blanks();
+    let next = scan.peek()?;
+    if count > 6 || (blanks == 0 && !next.is_uppercase()) {
         return None;
     }
-    scan.peek()?;
     let mut mark = blank_mark(Style::Star);
     mark.ordinal = u32::from(count);
     mark.rest = scan.at;
@@ -255,9 +258,7 @@ fn end(scan: &mut Scan, mark: &mut Mark, open: Option<char>, needs: bool) -> Opt
                     return None;
                 }
             }
-            '.' => {
-                while scan.take(|c| matches!(c, '.' | '-' | '–' | '—')).is_some() {}
-            }
+            '.' => while scan.take(|c| matches!(c, '.' | '-' | '–' | '—')).is_some() {},
             ',' | ';' => mark.slip = true,
             _ => {}
         }

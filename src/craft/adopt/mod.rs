@@ -8,6 +8,7 @@
 mod account;
 mod assemble;
 mod book;
+pub mod characters;
 mod draft;
 mod faults;
 mod genus;

@@ -13,24 +13,26 @@ pub enum Likely {
 }
 
 const GENUS_ENDS: [&str; 40] = [
-    "us", "um", "ia", "ium", "aceae", "aceæ", "idae", "idæ", "inae", "inæ", "ales", "ineae", "ineæ", "oideae",
-    "ella", "opsis", "anthus", "ago", "ix", "ax", "ex", "ys", "yx", "on", "is", "as", "os", "es", "ma", "na", "ra",
-    "la", "ca", "da", "ea", "ta", "ga", "pa", "sa", "xa",
+    "us", "um", "ia", "ium", "aceae", "aceæ", "idae", "idæ", "inae", "inæ", "ales", "ineae",
+    "ineæ", "oideae", "ella", "opsis", "anthus", "ago", "ix", "ax", "ex", "ys", "yx", "on", "is",
+    "as", "os", "es", "ma", "na", "ra", "la", "ca", "da", "ea", "ta", "ga", "pa", "sa", "xa",
 ];
 const EPITHET_ENDS: [&str; 46] = [
-    "a", "us", "um", "is", "i", "ae", "æ", "ii", "ensis", "ense", "oides", "oídes", "ale", "are", "ile", "ans", "ens", "or",
-    "bre", "ile", "iforme", "formis", "carpa", "phylla", "florum", "ticum", "ax", "ix", "ex", "cola", "ior", "ius",
-    "osa", "os", "on", "es", "orum", "arum", "vense", "nse", "rne", "gare", "nale", "ústre", "ustre", "ylos",
+    "a", "us", "um", "is", "i", "ae", "æ", "ii", "ensis", "ense", "oides", "oídes", "ale", "are",
+    "ile", "ans", "ens", "or", "bre", "ile", "iforme", "formis", "carpa", "phylla", "florum",
+    "ticum", "ax", "ix", "ex", "cola", "ior", "ius", "osa", "os", "on", "es", "orum", "arum",
+    "vense", "nse", "rne", "gare", "nale", "ústre", "ustre", "ylos",
 ];
 /// Words between the parts of a name.
 const RANKS: [&str; 34] = [
-    "var", "var.", "subsp", "subsp.", "ssp.", "f.", "forma", "sp.", "spp.", "spp", "sp", "ex", "et", "and", "in", "de",
-    "von", "der", "fil.", "hort.", "auct.", "agg.", "aggr.", "s.l.", "s.str.", "cf.", "aff.", "non", "nec", "x", "×", "&",
-    "part", "pp.",
+    "var", "var.", "subsp", "subsp.", "ssp.", "f.", "forma", "sp.", "spp.", "spp", "sp", "ex",
+    "et", "and", "in", "de", "von", "der", "fil.", "hort.", "auct.", "agg.", "aggr.", "s.l.",
+    "s.str.", "cf.", "aff.", "non", "nec", "x", "×", "&", "part", "pp.",
 ];
 
 fn letters_only(word: &str) -> bool {
-    word.chars().count() >= 3 && word.chars().all(|c| c.is_alphabetic() || matches!(c, '-' | '’' | '\'' | '.' | 'ǣ'))
+    word.chars().count() >= 3
+        && word.chars().all(|c| c.is_alphabetic() || matches!(c, '-' | '’' | '\'' | '.' | 'ǣ'))
 }
 
 fn genus_like(word: &str) -> bool {
@@ -39,7 +41,10 @@ fn genus_like(word: &str) -> bool {
     let mut chars = bare.trim_start_matches('×').chars();
     let capital = chars.next().is_some_and(char::is_uppercase);
     let low = bare.to_lowercase();
-    let english = low.ends_with("ous") || low.ends_with("ves") || low.ends_with("ers") || low.ends_with("ness");
+    let english = low.ends_with("ous")
+        || low.ends_with("ves")
+        || low.ends_with("ers")
+        || low.ends_with("ness");
     capital
         && (abbreviated
             || (letters_only(bare)
@@ -66,20 +71,30 @@ pub fn likely(text: &str, book: &Book) -> Likely {
     let low = first.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
     let opens = book.openings.get(&low).copied().unwrap_or(0);
     let common = book.vocabulary.get(&low).copied().unwrap_or(0);
-    if all.len() > 14 || !first.starts_with(|c: char| c.is_uppercase() || matches!(c, '×' | '“' | '"')) {
+    if all.len() > 14
+        || !first.starts_with(|c: char| c.is_uppercase() || matches!(c, '×' | '“' | '"'))
+    {
         return Likely::No;
     }
-    if super::book::shouted(&core) && all.len() <= 6 && first.chars().filter(|c| c.is_alphabetic()).count() >= 3 {
+    if super::book::shouted(&core)
+        && all.len() <= 6
+        && first.chars().filter(|c| c.is_alphabetic()).count() >= 3
+    {
         return Likely::Yes;
     }
-    let binomial = all.windows(2).any(|w| genus_like(w[0]) && (epithet_like(w[1]) || w[1].starts_with("sp")));
-    if binomial && (opens < 3 || epithet_like(all.get(1).copied().unwrap_or_default())) && all.len() <= 12 {
+    let binomial =
+        all.windows(2).any(|w| genus_like(w[0]) && (epithet_like(w[1]) || w[1].starts_with("sp")));
+    if binomial
+        && (opens < 3 || epithet_like(all.get(1).copied().unwrap_or_default()))
+        && all.len() <= 12
+    {
         return Likely::Yes;
     }
     if opens >= 2 && opens * 2 >= common {
         return Likely::No;
     }
-    let plain_words = all.iter().filter(|w| w.starts_with(char::is_lowercase) && !RANKS.contains(w)).count();
+    let plain_words =
+        all.iter().filter(|w| w.starts_with(char::is_lowercase) && !RANKS.contains(w)).count();
     if genus_like(first) && plain_words == 0 {
         return Likely::Yes;
     }
@@ -94,9 +109,17 @@ pub fn is_name_tail(text: &str) -> bool {
     for word in bare.split_whitespace() {
         count += 1;
         let low = word.to_lowercase();
-        let after_p = low.trim_start_matches("pp.").trim_start_matches("p.").trim_start_matches("s.");
-        let page = after_p.starts_with(|c: char| c.is_ascii_digit()) || matches!(low.trim_end_matches('.'), "p" | "pp" | "page" | "s" | "seite" | "fig" | "pl" | "plate" | "bl");
-        let fits = word.starts_with(|c: char| c.is_uppercase() || "&×(’'“\"".contains(c)) || RANKS.contains(&low.as_str()) || RANKS.contains(&format!("{low}.").as_str()) || page;
+        let after_p =
+            low.trim_start_matches("pp.").trim_start_matches("p.").trim_start_matches("s.");
+        let page = after_p.starts_with(|c: char| c.is_ascii_digit())
+            || matches!(
+                low.trim_end_matches('.'),
+                "p" | "pp" | "page" | "s" | "seite" | "fig" | "pl" | "plate" | "bl"
+            );
+        let fits = word.starts_with(|c: char| c.is_uppercase() || "&×(’'“\"".contains(c))
+            || RANKS.contains(&low.as_str())
+            || RANKS.contains(&format!("{low}.").as_str())
+            || page;
         if !fits || count > 8 {
             return false;
         }
@@ -125,8 +148,11 @@ pub fn strip_number(text: &str) -> (Option<String>, String) {
     let end = text.find(|c: char| !c.is_alphanumeric()).unwrap_or(0);
     let (number, rest) = text.split_at(end);
     let digits = number.trim_end_matches(|c: char| c.is_ascii_lowercase());
-    let counted = !digits.is_empty() && digits.len() <= 4 && digits.bytes().all(|b| b.is_ascii_digit());
-    let roman = number.len() > 1 && super::mark::of_roman(number).is_some() && number.starts_with(char::is_uppercase);
+    let counted =
+        !digits.is_empty() && digits.len() <= 4 && digits.bytes().all(|b| b.is_ascii_digit());
+    let roman = number.len() > 1
+        && super::mark::of_roman(number).is_some()
+        && number.starts_with(char::is_uppercase);
     let stopped = rest.starts_with(['.', ')', ',']) || (counted && rest.starts_with(' '));
     if number.is_empty() || !(counted || roman) || !stopped {
         return (None, text.to_string());
@@ -164,7 +190,9 @@ pub fn name(parts: &[String], ors: &[&str], book: &Book) -> Named {
             continue;
         }
         out.changed.extend(changed);
-        let has_or = remark.as_deref().is_some_and(|r| r.split_whitespace().any(|w| ors.contains(&w.to_lowercase().as_str())));
+        let has_or = remark.as_deref().is_some_and(|r| {
+            r.split_whitespace().any(|w| ors.contains(&w.to_lowercase().as_str()))
+        });
         match remark {
             Some(remark) if has_or => {
                 out.remarks.push(remark);
@@ -183,7 +211,10 @@ fn split_list(part: &str, ors: &[&str], book: &Book, out: &mut Named) -> Vec<Str
     let mut cuts: Vec<(usize, usize, bool)> = Vec::new();
     let mut depth = 0i32;
     let mut emphasised = false;
-    let seps = [" or ", " and ", " & ", " oder ", " und ", " of ", " en ", " ou ", " et ", " u. ", " od. ", " / ", "; ", ", "];
+    let seps = [
+        " or ", " and ", " & ", " oder ", " und ", " of ", " en ", " ou ", " et ", " u. ", " od. ",
+        " / ", "; ", ", ",
+    ];
     let mut i = 0;
     while i < text.len() {
         let Some(c) = text[i..].chars().next() else { break };
@@ -199,15 +230,28 @@ fn split_list(part: &str, ors: &[&str], book: &Book, out: &mut Named) -> Vec<Str
         {
             let (before, after) = (&text[..i], &text[i + sep.len()..]);
             let told = cuts.last().map_or(0, |c| c.1);
-            let both_emphasised = !emphasised && before[told.min(before.len())..].contains(ON) && after.contains(ON);
+            let both_emphasised =
+                !emphasised && before[told.min(before.len())..].contains(ON) && after.contains(ON);
             let left = likely(&before[told.min(before.len())..], book);
             let right = likely(&head_of_list(after), book);
-            let strong = left == Likely::Yes && right == Likely::Yes && after.trim_start_matches([ON]).starts_with(char::is_uppercase);
+            let strong = left == Likely::Yes
+                && right == Likely::Yes
+                && after.trim_start_matches([ON]).starts_with(char::is_uppercase);
             let or = ors.iter().any(|o| sep.trim() == *o);
             let comma = matches!(sep.trim(), "," | ";");
             // A comma before the Latin name parts its common name from it.
-            let common = comma && !before[told.min(before.len())..].contains(OFF) && after.contains(ON) && !both_emphasised;
-            if !common && (both_emphasised || strong && !(comma && vernacular(&before[told.min(before.len())..], after)) || (or && left >= Likely::Perhaps && right >= Likely::Perhaps && !text[..i].contains(','))) {
+            let common = comma
+                && !before[told.min(before.len())..].contains(OFF)
+                && after.contains(ON)
+                && !both_emphasised;
+            if !common
+                && (both_emphasised
+                    || strong && !(comma && vernacular(&before[told.min(before.len())..], after))
+                    || (or
+                        && left >= Likely::Perhaps
+                        && right >= Likely::Perhaps
+                        && !text[..i].contains(',')))
+            {
                 cuts.push((i, i + sep.len(), or));
                 i += sep.len();
                 continue;
@@ -220,7 +264,11 @@ fn split_list(part: &str, ors: &[&str], book: &Book, out: &mut Named) -> Vec<Str
     for &(start, end, or) in &cuts {
         pieces.push(text[from..start].to_string());
         if !or {
-            out.changed.push(format!("`{}` between names is written `{}`", text[start..end].trim(), ors.first().unwrap_or(&"or")));
+            out.changed.push(format!(
+                "`{}` between names is written `{}`",
+                text[start..end].trim(),
+                ors.first().unwrap_or(&"or")
+            ));
         }
         from = end;
     }
@@ -229,7 +277,11 @@ fn split_list(part: &str, ors: &[&str], book: &Book, out: &mut Named) -> Vec<Str
         .into_iter()
         .map(|p| {
             let p = p.trim();
-            ["or ", "and ", "und ", "oder "].iter().find_map(|w| p.strip_prefix(w)).unwrap_or(p).to_string()
+            ["or ", "and ", "und ", "oder "]
+                .iter()
+                .find_map(|w| p.strip_prefix(w))
+                .unwrap_or(p)
+                .to_string()
         })
         .filter(|p| !plain(p).trim().is_empty())
         .collect()
@@ -258,7 +310,10 @@ fn one(piece: &str, book: &Book) -> (String, Option<String>, Vec<String>) {
     let mut rest = rest.trim().to_string();
     // Wide blanks before a last number: the page's column.
     rest = rest.replace('\t', "   ");
-    let page_column = rest.trim_end().rsplit_once("  ").map(|(a, b)| (a.trim().to_string(), b.trim().to_string()));
+    let page_column = rest
+        .trim_end()
+        .rsplit_once("  ")
+        .map(|(a, b)| (a.trim().to_string(), b.trim().to_string()));
     let mut page = None;
     if let Some((before, last)) = page_column
         && !before.is_empty()
@@ -271,7 +326,14 @@ fn one(piece: &str, book: &Book) -> (String, Option<String>, Vec<String>) {
         && let Some(at) = page_reference(&plain(&rest))
     {
         let bare = plain(&rest);
-        page = Some(bare[at..].trim().trim_start_matches([',', ';', '(']).trim().trim_end_matches(['.', ')']).to_string());
+        page = Some(
+            bare[at..]
+                .trim()
+                .trim_start_matches([',', ';', '('])
+                .trim()
+                .trim_end_matches(['.', ')'])
+                .to_string(),
+        );
         rest = cut_plain(&rest, at);
     }
     let mut text = rest.trim().trim_end_matches([',', ';', ':']).trim().to_string();
@@ -283,7 +345,8 @@ fn one(piece: &str, book: &Book) -> (String, Option<String>, Vec<String>) {
         if open == 0 {
             break;
         }
-        remarks.insert(0, bare[open + 1..bare.len() - 1].trim().trim_matches(['(', ')']).to_string());
+        remarks
+            .insert(0, bare[open + 1..bare.len() - 1].trim().trim_matches(['(', ')']).to_string());
         text = cut_plain(&text, open);
         text = text.trim().to_string();
     }
@@ -322,7 +385,10 @@ fn strip_outer_marks(text: &str) -> String {
     let t = text.trim();
     let inner = t.strip_prefix(ON).and_then(|t| {
         let end = t.find(OFF)?;
-        t[end + OFF.len_utf8()..].trim_matches(['.', ',', ' ']).is_empty().then(|| t[..end].to_string())
+        t[end + OFF.len_utf8()..]
+            .trim_matches(['.', ',', ' '])
+            .is_empty()
+            .then(|| t[..end].to_string())
     });
     inner.unwrap_or_else(|| t.to_string())
 }
@@ -337,7 +403,9 @@ fn split_common(text: &str, book: &Book) -> Option<(String, String)> {
         let latin = |t: &str| {
             let all: Vec<&str> = t.split_whitespace().collect();
             let first = all.first().copied().unwrap_or_default();
-            all.len() >= 2 && genus_like(first) && (epithet_like(all[1]) || all[1].starts_with("sp"))
+            all.len() >= 2
+                && genus_like(first)
+                && (epithet_like(all[1]) || all[1].starts_with("sp"))
         };
         if after.trim_start().starts_with(ON) && !before.contains(ON) {
             return Some((before.to_string(), after.to_string()));
@@ -370,7 +438,10 @@ fn page_reference(text: &str) -> Option<usize> {
     }
     let before = end[..end.len() - digits].trim_end();
     let low = before.to_lowercase();
-    for word in ["pages", "page", "pag.", "pp.", "p.", "p", "seite", "s.", "blz.", "bl.", "fig.", "pl.", "t."] {
+    for word in [
+        "pages", "page", "pag.", "pp.", "p.", "p", "seite", "s.", "blz.", "bl.", "fig.", "pl.",
+        "t.",
+    ] {
         if low.ends_with(word) && low.len() == before.len() {
             let at = before.len() - word.len();
             let head = &before[..at];
@@ -424,8 +495,13 @@ fn trim_stop(name: &str) -> String {
     let Some(bare) = name.strip_suffix('.') else { return name.to_string() };
     let all: Vec<&str> = bare.split_whitespace().collect();
     let last = all.last().copied().unwrap_or_default();
-    let author = all.len() >= 2 && last.starts_with(char::is_uppercase) && last.chars().count() <= 6;
+    let author =
+        all.len() >= 2 && last.starts_with(char::is_uppercase) && last.chars().count() <= 6;
     let rank = matches!(last, "sp" | "spp" | "fil" | "f" | "agg" | "al" | "hort" | "auct");
     let initials = last.contains('.');
-    if (author || rank || initials) && !super::book::shouted(bare) { name.to_string() } else { bare.to_string() }
+    if (author || rank || initials) && !super::book::shouted(bare) {
+        name.to_string()
+    } else {
+        bare.to_string()
+    }
 }

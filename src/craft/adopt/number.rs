@@ -22,7 +22,10 @@ pub struct Numbered {
 pub enum Target {
     Couplet(String),
     Names(Vec<String>),
-    Key { key: usize, at: Option<String> },
+    Key {
+        key: usize,
+        at: Option<String>,
+    },
     Stop(String),
     /// A pointer that names no couplet, as printed.
     Dangling(String),
@@ -38,7 +41,7 @@ impl Numbered {
             let first = printed.first().copied().flatten();
             let usable = printed.iter().all(|id| id.is_some_and(|id| id.0 > 0 && seen.insert(id)))
                 && first.is_some();
-            let repeats = printed.iter().all(Option::is_some) && !key.nested;
+            let repeats = printed.iter().all(|id| id.is_some_and(|id| id.0 > 0)) && !key.nested;
             if usable || repeats {
                 out.numbers.push(printed.into_iter().flatten().collect());
                 out.kept.push(true);
@@ -70,10 +73,11 @@ impl Numbered {
                 let Some(to) = find_key(draft, name, key) else {
                     return Target::Stop(words.clone());
                 };
-                let place = at.as_deref().and_then(|a| super::pointer::read(a, false)).and_then(|p| {
-                    let at = Numbered::couplet(&draft.keys[to], &p)?;
-                    Some(label(self.numbers[to][at], p.lead))
-                });
+                let place =
+                    at.as_deref().and_then(|a| super::pointer::read(a, false)).and_then(|p| {
+                        let at = Numbered::couplet(&draft.keys[to], &p)?;
+                        Some(label(self.numbers[to][at], p.lead))
+                    });
                 if at.is_some() && place.is_none() {
                     return Target::Stop(words.clone());
                 }

@@ -56,7 +56,10 @@ impl Context<'_> {
         let bare = bare.trim();
         let (_, rest) = super::name::strip_number(bare);
         bare.chars().count() <= 90
-            && (rest.starts_with(char::is_uppercase) || rest.starts_with(['×', '“', '"', '(']) || text.trim().starts_with(ON) || rest != bare)
+            && (rest.starts_with(char::is_uppercase)
+                || rest.starts_with(['×', '“', '"', '('])
+                || text.trim().starts_with(ON)
+                || rest != bare)
             || self.head(bare)
     }
 
@@ -99,7 +102,12 @@ fn columns<'a>(text: &'a str, context: &Context) -> Option<(&'a str, &'a str, bo
     {
         let middle = &text[after..at];
         let named = likely(middle, context.book);
-        if before > 0 && (middle.trim().starts_with(ON) || (wide >= 3 && named >= Likely::Perhaps) || named == Likely::Yes) && !number(middle) {
+        if before > 0
+            && (middle.trim().starts_with(ON)
+                || (wide >= 3 && named >= Likely::Perhaps)
+                || named == Likely::Yes)
+            && !number(middle)
+        {
             return Some((&text[..before], &text[after..], false));
         }
     }
@@ -121,7 +129,9 @@ pub fn numbered_name(text: &str) -> bool {
     let text = plain(text);
     let (number, rest) = super::name::strip_number(text.trim());
     let rest = rest.trim_end_matches('.');
-    number.is_some_and(|n| text.trim()[n.len()..].starts_with('.')) && rest.split_whitespace().count() <= 2 && rest.chars().all(|c| c.is_alphabetic() || c == '-' || c == ' ')
+    number.is_some_and(|n| text.trim()[n.len()..].starts_with('.'))
+        && rest.split_whitespace().count() <= 2
+        && rest.chars().all(|c| c.is_alphabetic() || c == '-' || c == ' ')
 }
 
 fn is_emphasised(text: &str) -> bool {
@@ -170,9 +180,19 @@ pub fn split(frags: &[Frag], margin: usize, context: &Context) -> Split {
     let piece = |f: &Frag, text: &str| Frag { text: text.trim().to_string(), ..f.clone() };
     for (i, frag) in frags.iter().enumerate() {
         let text = frag.text.as_str();
+        let listed = out.body.last().is_some_and(|b| {
+            let before = plain(&b.text);
+            let last = before.trim_end().rsplit(' ').next().unwrap_or_default().to_lowercase();
+            out.tail.is_empty()
+                && (last.ends_with(',')
+                    || ["and", "or", "&", "und", "oder"].contains(&last.as_str()))
+        });
         let own = i > 0 && own_line(frag, margin, open_leader, context) && !out.body.is_empty();
-        if own {
-            out.tail.push(frag.clone());
+        if own && !(listed && frag.indent < margin + 12) {
+            match leader(text) {
+                Some((left, right)) if left.is_empty() => out.tail.push(piece(frag, right)),
+                _ => out.tail.push(frag.clone()),
+            }
             open_leader = false;
             continue;
         }
@@ -201,7 +221,10 @@ pub fn split(frags: &[Frag], margin: usize, context: &Context) -> Split {
             let low = plain(text).starts_with(|c: char| c.is_lowercase() || "(,;".contains(c));
             let open = out.body.last().is_none_or(|b| !plain(&b.text).ends_with(['.', ':']));
             let pointer = out.tail.iter().all(|t| context.pointer(&t.text).is_some());
-            if !frag.apart && low && plain(&out.tail[out.tail.len() - 1].text).trim_end().ends_with([',', '(', '-']) {
+            if !frag.apart
+                && low
+                && plain(&out.tail[out.tail.len() - 1].text).trim_end().ends_with([',', '(', '-'])
+            {
                 out.tail.push(frag.clone());
             } else if !frag.apart && (low || (open && !pointer)) && frag.indent < margin + 24 {
                 out.body.push(frag.clone());
@@ -298,7 +321,10 @@ fn inline(out: &mut Split, context: &Context) {
     out.body = left;
     // The dash or arrow that leads to it is no statement.
     if let Some(last) = out.body.last_mut() {
-        let kept = last.text.trim_end_matches(|c: char| c.is_whitespace() || "—–→⇒➔>-=".contains(c)).len();
+        let kept = last
+            .text
+            .trim_end_matches(|c: char| c.is_whitespace() || "—–→⇒➔>-=:,".contains(c))
+            .len();
         last.text.truncate(kept);
     }
     let lines: Vec<String> = tail.iter().map(|f| f.text.clone()).collect();
@@ -310,9 +336,13 @@ fn inline(out: &mut Split, context: &Context) {
 /// A pointer at the text's end: where it begins. The last element says that it is unsure.
 fn find_pointer(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
     let end = text.trim_end();
-    let last = end.rfind([' ', '-', '—', '–', '→', '>', '\t']).map_or(0, |i| {
-        i + end[i..].chars().next().map_or(1, char::len_utf8)
-    });
+    let end = match pointer::page_at_end(&plain(end)) {
+        Some(at) => end[..plain_to_marked(end, at)].trim_end(),
+        None => end,
+    };
+    let last = end
+        .rfind([' ', '-', '—', '–', '→', '>', '\t'])
+        .map_or(0, |i| i + end[i..].chars().next().map_or(1, char::len_utf8));
     if last == 0 {
         return None;
     }
@@ -321,11 +351,36 @@ fn find_pointer(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
     let before = plain(&end[..last]);
     let before = before.trim_end();
     let low = before.to_lowercase();
-    let phrase = ["go to", "goto", "see", "see couplet", "couplet", "siehe", "zie", "weiter bei", "gehe zu", "voir", "vide", "under", "see under", "look under", "proceed to", "turn to", "no.", "nr.", "aller à", "ga naar", "verder bij", "go to couplet", "see no.", "go to no."]
-        .iter()
-        .filter(|w| low.ends_with(*w) && !low[..low.len() - w.len()].ends_with(char::is_alphanumeric))
-        .map(|w| w.len())
-        .max();
+    let phrase = [
+        "go to",
+        "goto",
+        "see",
+        "see couplet",
+        "couplet",
+        "siehe",
+        "zie",
+        "weiter bei",
+        "gehe zu",
+        "voir",
+        "vide",
+        "under",
+        "see under",
+        "look under",
+        "proceed to",
+        "turn to",
+        "no.",
+        "nr.",
+        "aller à",
+        "ga naar",
+        "verder bij",
+        "go to couplet",
+        "see no.",
+        "go to no.",
+    ]
+    .iter()
+    .filter(|w| low.ends_with(*w) && !low[..low.len() - w.len()].ends_with(char::is_alphanumeric))
+    .map(|w| w.len())
+    .max();
     if let Some(len) = phrase {
         let at = before.len() - len;
         if !low.ends_with("no.") || context.has(&p) {
@@ -337,24 +392,34 @@ fn find_pointer(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
         let bracketed = token.contains('(') || before.ends_with(['—', '–', '-', '→', '>']);
         return (bracketed && context.has(&p)).then_some((last, text.len(), false));
     }
-    let dashed = before.ends_with(['—', '–', '→', '>', '⇒', '➔']) || before.ends_with("--") || (before.ends_with('-') && end[..last].ends_with([' ', '-']) && before.trim_end_matches('-').ends_with(' '));
+    let dashed = before.ends_with(['—', '–', '→', '>', '⇒', '➔'])
+        || before.ends_with("--")
+        || (before.ends_with('-')
+            && end[..last].ends_with([' ', '-'])
+            && before.trim_end_matches('-').ends_with(' '));
     let emphasised = token.starts_with(ON);
-    let bracketed = token.trim_matches([ON, OFF]).starts_with(['(', '[']) && before.ends_with(['.', ';', ':', ')']);
+    let bracketed = token.trim_matches([ON, OFF]).starts_with(['(', '['])
+        && before.ends_with(['.', ';', ':', ')']);
     let figures = |w: &str| w.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
     let word = figures(before.rsplit([' ', '(']).next().unwrap_or_default());
-    let not_pointer = ["p", "pp", "page", "pages", "s", "seite", "fig", "figs", "figure", "plate", "pl", "abb", "taf", "t", "about", "ca", "or", "and", "than", "nearly", "nr", "sect"];
+    let not_pointer = [
+        "p", "pp", "page", "pages", "s", "seite", "fig", "figs", "figure", "plate", "pl", "abb",
+        "taf", "t", "about", "ca", "or", "and", "than", "nearly", "nr", "sect",
+    ];
     if not_pointer.contains(&word.as_str()) || before.ends_with(['(', ',', '×', '=', '/']) {
         return None;
     }
     if (dashed && (!before.ends_with(|c: char| c.is_ascii_digit()))) || emphasised {
-        let at = before.trim_end_matches(|c: char| c.is_whitespace() || "—–→⇒➔>-".contains(c)).len();
+        let at =
+            before.trim_end_matches(|c: char| c.is_whitespace() || "—–→⇒➔>-".contains(c)).len();
         return Some((plain_to_marked(end, at).max(at), text.len(), false));
     }
     if !context.has(&p) || context.nested {
         return None;
     }
     let ended = before.ends_with(['.', ';', ':', ')', ']', '”', '"', '?']);
-    let measured = figures(before.rsplit(' ').next().unwrap_or_default()).chars().all(|c| c.is_ascii_digit());
+    let measured =
+        figures(before.rsplit(' ').next().unwrap_or_default()).chars().all(|c| c.is_ascii_digit());
     ((ended || bracketed) || !measured).then_some((last, text.len(), !(ended || bracketed)))
 }
 
@@ -392,7 +457,8 @@ fn find_emphasised(text: &str, context: &Context) -> Option<(usize, usize, bool)
     let named = |&(s, e): &(usize, usize)| {
         let inner = plain(&text[s..e]);
         let inner = super::name::strip_number(&inner).1;
-        inner.trim().starts_with(|c: char| c.is_uppercase() || c == '×') && inner.chars().filter(|c| c.is_alphabetic()).count() >= 2
+        inner.trim().starts_with(|c: char| c.is_uppercase() || c == '×')
+            && inner.chars().filter(|c| c.is_alphabetic()).count() >= 2
     };
     let last = runs.iter().rposition(|r| {
         let before = plain(&text[..r.0]);
@@ -401,14 +467,20 @@ fn find_emphasised(text: &str, context: &Context) -> Option<(usize, usize, bool)
     })?;
     let (start, end) = runs[last];
     let after = plain(&text[end..]);
-    let at_end = is_name_tail(&after);
+    // A stop, and then more: the name has ended.
+    let stopped = after.trim_start().starts_with('.') && after.chars().any(char::is_alphanumeric);
+    let at_end = is_name_tail(&after) && !stopped;
     // Names before it that it is listed with.
     let mut first = last;
     while first > 0 {
         let between = plain(&text[runs[first - 1].1..runs[first].0]);
         let bare = super::name::strip_remarks(&between);
         let bare = bare.trim();
-        let listed = bare.len() <= 40 && !bare.contains('.') && (bare.starts_with([',', ';']) || ["or", "and", "und", "oder", "&", "et", "en", "of", "=", ""].contains(&bare.split(' ').next().unwrap_or_default()));
+        let listed = bare.len() <= 40
+            && !bare.contains('.')
+            && (bare.starts_with([',', ';'])
+                || ["or", "and", "und", "oder", "&", "et", "en", "of", "=", ""]
+                    .contains(&bare.split(' ').next().unwrap_or_default()));
         let before = plain(&text[..runs[first - 1].0]);
         if !listed || !named(&runs[first - 1]) || !before.chars().any(char::is_alphanumeric) {
             break;
@@ -427,7 +499,7 @@ fn find_emphasised(text: &str, context: &Context) -> Option<(usize, usize, bool)
     let remark = after.trim_start();
     let closes = remark.starts_with(['.', ',', ';', '(']) || remark.starts_with("spp");
     let starts_sentence = before.ends_with(['.', ';', ':', ')', '—', '–', '-']);
-    if context.nested && starts_sentence && closes {
+    if (context.nested || stopped) && starts_sentence && closes {
         let name_end = end + after_name(&text[end..]);
         return Some((start, name_end, true));
     }
@@ -454,7 +526,11 @@ fn leading_number(before: &str) -> usize {
     let Some(stopless) = bare.strip_suffix('.') else { return 0 };
     let digits = stopless.len() - stopless.trim_end_matches(|c: char| c.is_ascii_digit()).len();
     let head = stopless[..stopless.len() - digits].trim_end();
-    if digits > 0 && digits <= 4 && head.ends_with(['.', ';', ')', ':']) && stopless[..stopless.len() - digits].ends_with(' ') {
+    if digits > 0
+        && digits <= 4
+        && head.ends_with(['.', ';', ')', ':'])
+        && stopless[..stopless.len() - digits].ends_with(' ')
+    {
         before.len() - (bare.len() - 1 - digits)
     } else {
         0
@@ -477,8 +553,12 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
         if depth == 0 && next.is_some() {
             match c {
                 '—' | '→' | '⇒' | '➔' => seams.push((i + c.len_utf8(), 3)),
-                '–' if previous.is_whitespace() && next == Some(' ') => seams.push((i + c.len_utf8(), 3)),
-                '-' if previous == '-' || (previous.is_whitespace() && next == Some(' ')) => seams.push((i + 1, 3)),
+                '–' if previous.is_whitespace() && next == Some(' ') => {
+                    seams.push((i + c.len_utf8(), 3))
+                }
+                '-' if previous == '-' || (previous.is_whitespace() && next == Some(' ')) => {
+                    seams.push((i + 1, 3))
+                }
                 ':' | '=' if next == Some(' ') => seams.push((i + 1, 2)),
                 '.' | ';' | ')' | '!' | '?' if next == Some(' ') => seams.push((i + 1, 1)),
                 ',' if next == Some(' ') => seams.push((i + 1, 0)),
@@ -496,7 +576,9 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
             continue;
         }
         let at = bare.len() - candidate.len();
-        let capitals = shouted(&super::name::strip_remarks(&plain(candidate.split([',', '(']).next().unwrap_or(candidate))));
+        let capitals = shouted(&super::name::strip_remarks(&plain(
+            candidate.split([',', '(']).next().unwrap_or(candidate),
+        )));
         let sure = likely(candidate, context.book);
         let text_before = plain(&bare[..at]);
         if !text_before.chars().any(char::is_alphanumeric) {
@@ -508,7 +590,13 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
             0 => {}
             _ if capitals && is_name_tail(candidate) => found = Some((at, false)),
             _ if sure == Likely::Yes => found = Some((at, kind < 2)),
-            2 | 3 if sure == Likely::Perhaps || context.head(candidate) || (kind == 3 && few_words(candidate)) => found = Some((at, kind == 2)),
+            2 | 3
+                if sure == Likely::Perhaps
+                    || context.head(candidate)
+                    || (kind == 3 && few_words(candidate)) =>
+            {
+                found = Some((at, kind == 2))
+            }
             1 if context.head(candidate) => found = Some((at, true)),
             _ => {}
         }
@@ -521,7 +609,11 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
     }
     // A species' number and its name: `... articulate 19. aristata.`
     if context.nested
-        && let Some(at) = bare.match_indices(' ').map(|(i, _)| i + 1).filter(|&i| bare.len() - i < 40).find(|&i| numbered_name(&bare[i..]))
+        && let Some(at) = bare
+            .match_indices(' ')
+            .map(|(i, _)| i + 1)
+            .filter(|&i| bare.len() - i < 40)
+            .find(|&i| numbered_name(&bare[i..]))
         && bare[..at].trim_end().ends_with(char::is_alphabetic)
     {
         return Some((at, text.len(), false));
@@ -529,7 +621,9 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
     // A last sentence of few words, if nothing else tells where the lead goes.
     if let Some(&(at, _)) = seams.iter().rev().find(|s| s.1 == 1) {
         let candidate = bare[at..].trim_start();
-        if likely(candidate, context.book) == Likely::Perhaps && tidy_blanks(candidate).split(' ').count() <= 4 {
+        if likely(candidate, context.book) == Likely::Perhaps
+            && tidy_blanks(candidate).split(' ').count() <= 4
+        {
             return Some((bare.len() - candidate.len(), text.len(), true));
         }
     }

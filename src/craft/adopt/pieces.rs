@@ -52,25 +52,41 @@ pub fn paragraphs(frags: Vec<Frag>) -> Vec<Vec<Frag>> {
 /// Whether a paragraph is a heading.
 pub fn heads(book: &Book, paragraph: &[Frag]) -> bool {
     match paragraph {
-        [one] => book.lines.get(one.line).is_some_and(|l| l.text.len() <= one.text.len() + 8 && is_heading(l)),
-        [a, b] => [a, b].iter().all(|f| super::book::shouted(&plain(&f.text))) && a.text.len() + b.text.len() < 140,
+        [one] => book
+            .lines
+            .get(one.line)
+            .is_some_and(|l| l.text.len() <= one.text.len() + 8 && is_heading(l)),
+        [a, b] => {
+            [a, b].iter().all(|f| super::book::shouted(&plain(&f.text)))
+                && a.text.len() + b.text.len() < 140
+        }
         _ => false,
     }
 }
 
 fn starts_lower(frags: &[Frag]) -> bool {
-    frags.first().is_some_and(|f| plain(&f.text).trim_start().starts_with(|c: char| c.is_lowercase() || ",;".contains(c)))
+    frags.first().is_some_and(|f| {
+        plain(&f.text).trim_start().starts_with(|c: char| c.is_lowercase() || ",;".contains(c))
+    })
 }
 
 fn ends_sentence(frags: &[Frag]) -> bool {
-    frags.last().is_some_and(|f| plain(&f.text).trim_end().ends_with(['.', ':', '!', '?', ')', ']', '”']))
+    frags
+        .last()
+        .is_some_and(|f| plain(&f.text).trim_end().ends_with(['.', ':', '!', '?', ')', ']', '”']))
 }
 
 /// Cuts a manuscript at its labels.
-pub fn by_labels(book: &Book, layout: &dyn Layout, taken: &[Taken], contexts: &[Context]) -> Pieces {
+pub fn by_labels(
+    book: &Book,
+    layout: &dyn Layout,
+    taken: &[Taken],
+    contexts: &[Context],
+) -> Pieces {
     let mut out = Pieces::default();
     let Some(first) = taken.first() else { return out };
-    let mut before: Vec<Frag> = (0..first.line).map(|l| frag(book, l, 0, book.lines[l].text.len())).collect();
+    let mut before: Vec<Frag> =
+        (0..first.line).map(|l| frag(book, l, 0, book.lines[l].text.len())).collect();
     if first.at > 0 {
         before.push(frag(book, first.line, 0, first.at));
     }
@@ -136,8 +152,11 @@ fn settle(
                     || (f.indent >= margin + 12 && f.text.chars().count() <= 90)
             };
             let goes_on = if so_far.tail.is_empty() || (so_far.weak && !alone) {
-                (alone && !heads(book, paragraph)) || alone && paragraph[0].indent >= margin + 12
-                    || (!heads(book, paragraph) && (starts_lower(paragraph) || !ends_sentence(&frags)) && so_far.tail.is_empty())
+                (alone && !heads(book, paragraph))
+                    || alone && paragraph[0].indent >= margin + 12
+                    || (!heads(book, paragraph)
+                        && (starts_lower(paragraph) || !ends_sentence(&frags))
+                        && so_far.tail.is_empty())
                     || (so_far.weak && starts_lower(paragraph))
             } else {
                 so_far.weak && alone
@@ -151,13 +170,8 @@ fn settle(
         frags.extend(paragraph.iter().cloned());
         taken += 1;
     }
-    let mut result = split(&frags, margin, context);
-    let mut after: Vec<Vec<Frag>> = Vec::new();
-    if !result.rest.is_empty() {
-        after.push(std::mem::take(&mut result.rest));
-    }
-    after.extend(paragraphs.into_iter().skip(taken));
-    ((result, after), taken)
+    let result = split(&frags, margin, context);
+    ((result, paragraphs.into_iter().skip(taken).collect()), taken)
 }
 
 /// The leads of one couplet whose first is labelled and whose others are bare paragraphs.
@@ -182,7 +196,13 @@ fn unmarked(book: &Book, first: Piece, frags: Vec<Frag>, context: &Context) -> V
         left = after;
         let lead = out.len();
         let mark = if lead == 0 { first.mark.clone() } else { None };
-        out.push(Piece { mark, lead, split, odd: if lead == 0 { first.odd } else { None }, ..first.clone() });
+        out.push(Piece {
+            mark,
+            lead,
+            split,
+            odd: if lead == 0 { first.odd } else { None },
+            ..first.clone()
+        });
     }
     if let Some(last) = out.last_mut() {
         last.after = left;
@@ -192,7 +212,12 @@ fn unmarked(book: &Book, first: Piece, frags: Vec<Frag>, context: &Context) -> V
 
 /// Parts paragraphs further where a line ends with an outcome in a column and the next line
 /// begins anew, as in keys typed without blank lines.
-fn finer(book: &Book, paragraphs: Vec<Vec<Frag>>, margin: usize, context: &Context) -> Vec<Vec<Frag>> {
+fn finer(
+    book: &Book,
+    paragraphs: Vec<Vec<Frag>>,
+    margin: usize,
+    context: &Context,
+) -> Vec<Vec<Frag>> {
     let mut out: Vec<Vec<Frag>> = Vec::new();
     for paragraph in paragraphs {
         let mut current: Vec<Frag> = Vec::new();
@@ -202,7 +227,11 @@ fn finer(book: &Book, paragraphs: Vec<Vec<Frag>>, margin: usize, context: &Conte
                 let so_far = split(&current, margin, context);
                 let own = context.pointer(&frag.text).is_some();
                 let right = frag.indent >= margin + 12;
-                if !so_far.tail.is_empty() && !so_far.inline && so_far.rest.is_empty() && !own && !right
+                if !so_far.tail.is_empty()
+                    && !so_far.inline
+                    && so_far.rest.is_empty()
+                    && !own
+                    && !right
                     && so_far.tail.iter().any(|t| t.line == current[current.len() - 1].line)
                 {
                     out.push(std::mem::take(&mut current));

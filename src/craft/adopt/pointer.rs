@@ -5,19 +5,61 @@ use super::line::plain;
 
 /// Words that lead to a couplet's number, in the languages that keys are met in.
 const WORDS: [&str; 38] = [
-    "go to couplet", "go to no.", "go to", "goto", "see couplet", "see no.", "see also", "see under", "see", "proceed to",
-    "look under", "couplet", "no.", "to", "under", "continue at", "continue with", "turn to", "skip to",
-    "weiter bei", "weiter mit", "weiter zu", "weiter", "gehe zu", "siehe unter", "siehe", "s.", "zu",
-    "zie onder", "zie", "ga naar", "verder bij", "naar", "vide", "voir", "aller à", "vgl.", "nr.",
+    "go to couplet",
+    "go to no.",
+    "go to",
+    "goto",
+    "see couplet",
+    "see no.",
+    "see also",
+    "see under",
+    "see",
+    "proceed to",
+    "look under",
+    "couplet",
+    "no.",
+    "to",
+    "under",
+    "continue at",
+    "continue with",
+    "turn to",
+    "skip to",
+    "weiter bei",
+    "weiter mit",
+    "weiter zu",
+    "weiter",
+    "gehe zu",
+    "siehe unter",
+    "siehe",
+    "s.",
+    "zu",
+    "zie onder",
+    "zie",
+    "ga naar",
+    "verder bij",
+    "naar",
+    "vide",
+    "voir",
+    "aller à",
+    "vgl.",
+    "nr.",
 ];
 
 /// Reads a whole text as a pointer. With `lettered`, letters name couplets.
 pub fn read(text: &str, lettered: bool) -> Option<Pointer> {
     let text = plain(text);
     let written = text.trim().to_string();
-    let mut rest = written.trim_matches(|c: char| c.is_whitespace() || "-–—−→>=.:,;⇒➔➜►…_*".contains(c)).trim();
+    let text = match page_at_end(&written) {
+        Some(at) => written[..at].to_string(),
+        None => written.clone(),
+    };
+    let mut rest =
+        text.trim_matches(|c: char| c.is_whitespace() || "-–—−→>=.:,;⇒➔➜►…_*".contains(c)).trim();
     let low = rest.to_lowercase();
-    if let Some(word) = WORDS.iter().find(|w| low.starts_with(**w) && low.len() > w.len() && low.is_char_boundary(w.len())) {
+    if let Some(word) = WORDS
+        .iter()
+        .find(|w| low.starts_with(**w) && low.len() > w.len() && low.is_char_boundary(w.len()))
+    {
         let after = rest.get(word.len()..)?;
         if !after.starts_with(char::is_alphanumeric) {
             rest = after;
@@ -81,4 +123,20 @@ fn letter(rest: &str, written: &str) -> Option<Pointer> {
         written: written.to_string(),
         slip: false,
     })
+}
+
+/// Where a reference to a page begins at a text's end: `(B.) page 60`, `2, p. 31`.
+pub fn page_at_end(text: &str) -> Option<usize> {
+    let end = text.trim_end().trim_end_matches(['.', ')']);
+    let digits = end.len() - end.trim_end_matches(|c: char| c.is_ascii_digit()).len();
+    if digits == 0 || digits > 4 {
+        return None;
+    }
+    let before = end[..end.len() - digits].trim_end();
+    let low = before.to_ascii_lowercase();
+    let word = ["pages", "page", "pp.", "p.", "seite", "s."].iter().find(|w| low.ends_with(**w))?;
+    let head = before[..before.len() - word.len()].trim_end();
+    let head = head.trim_end_matches([',', ';', '(']).trim_end();
+    (!head.is_empty() && !before[..before.len() - word.len()].ends_with(char::is_alphanumeric))
+        .then_some(head.len())
 }

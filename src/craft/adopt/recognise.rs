@@ -162,7 +162,8 @@ fn trials(book: &Book, asked: Option<&'static dyn Layout>) -> Vec<Trial> {
     }
     let most = out.iter().filter(|t| t.score.whole > 0.4).map(|t| t.score.taken).max().unwrap_or(1);
     for trial in &mut out {
-        trial.value = trial.score.whole * (trial.score.taken as f64 / most.max(1) as f64).min(1.0).sqrt();
+        trial.value =
+            trial.score.whole * (trial.score.taken as f64 / most.max(1) as f64).min(1.0).sqrt();
     }
     out.sort_by(|a, b| b.value.total_cmp(&a.value));
     let mut seen: Vec<Vec<String>> = Vec::new();
@@ -182,7 +183,10 @@ fn shape(trial: &Trial) -> Vec<String> {
         for (c, couplet) in key.couplets.iter().enumerate() {
             let mut line = format!("{k} {:?}", trial.numbered.numbers[k][c]);
             for lead in &couplet.leads {
-                line.push_str(&format!(" {:?}", trial.numbered.target(&trial.draft, k, &lead.goes)));
+                line.push_str(&format!(
+                    " {:?}",
+                    trial.numbered.target(&trial.draft, k, &lead.goes)
+                ));
             }
             out.push(line);
         }
@@ -198,7 +202,10 @@ fn why(trial: &Trial) -> Vec<String> {
     let leads = d.leads().count();
     let ended = d.leads().filter(|l| !matches!(l.goes, super::draft::Goes::Nowhere)).count();
     let mut out = vec![
-        format!("{} of {leads} leads have labels that follow each other", leads - d.odd_labels.min(leads)),
+        format!(
+            "{} of {leads} leads have labels that follow each other",
+            leads - d.odd_labels.min(leads)
+        ),
         format!("{paired} of {couplets} couplets have two leads or more"),
         format!("{ended} of {leads} leads go somewhere"),
     ];
@@ -223,7 +230,10 @@ fn layout_question(best: &Trial, others: &[Trial], asked: bool) -> Vec<Question>
         about: "layout",
         what: format!(
             "the manuscript can be read as {} ({:.2}) and as {} ({:.2})",
-            best.layout.told(), best.value, next.layout.told(), next.value
+            best.layout.told(),
+            best.value,
+            next.layout.told(),
+            next.value
         ),
         answers: vec![best.layout.name().into(), next.layout.name().into()],
     }]
@@ -231,11 +241,21 @@ fn layout_question(best: &Trial, others: &[Trial], asked: bool) -> Vec<Question>
 
 /// In words, why nothing was found to be a key.
 fn reasons(book: &Book, best: Option<&Trial>) -> Vec<String> {
+    let columns = {
+        let columns = book
+            .lines
+            .iter()
+            .filter(|l| l.text.matches('\t').count() >= 2 || l.text.matches("   ").count() >= 2)
+            .count();
+        columns * 2 > book.lines.len()
+    };
+    if columns && best.is_none_or(|t| t.score.whole < 0.3 || t.draft.couplets().count() < 2) {
+        return vec![
+            "its lines are rows of columns, a table; nothing in it asks one thing or the other"
+                .into(),
+        ];
+    }
     let Some(trial) = best.filter(|t| t.score.leads >= 2) else {
-        let columns = book.lines.iter().filter(|l| l.text.matches('\t').count() >= 2 || l.text.matches("   ").count() >= 2).count();
-        if columns * 2 > book.lines.len() {
-            return vec!["its lines are rows of columns, a table; nothing in it asks one thing or the other".into()];
-        }
         return vec!["no line begins with a label that another answers, and no indentation tells leads apart; this is running text".into()];
     };
     let d = &trial.draft;
@@ -245,7 +265,9 @@ fn reasons(book: &Book, best: Option<&Trial>) -> Vec<String> {
     let open = d.leads().filter(|l| matches!(l.goes, super::draft::Goes::Nowhere)).count();
     let mut out = vec![format!("read as {}, which explains it best", trial.layout.told())];
     if single > 0 {
-        out.push(format!("{single} of {couplets} headings or couplets stand alone, with no second lead"));
+        out.push(format!(
+            "{single} of {couplets} headings or couplets stand alone, with no second lead"
+        ));
     }
     if open > 0 {
         out.push(format!("{open} of {leads} leads go nowhere"));
@@ -257,7 +279,10 @@ fn reasons(book: &Book, best: Option<&Trial>) -> Vec<String> {
         ));
     }
     if trial.score.reached < 0.8 {
-        out.push(format!("only {:.0} % of its couplets can be reached", 100.0 * trial.score.reached));
+        out.push(format!(
+            "only {:.0} % of its couplets can be reached",
+            100.0 * trial.score.reached
+        ));
     }
     out.push("name the layout if it is a key all the same".into());
     out

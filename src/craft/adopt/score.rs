@@ -36,7 +36,7 @@ impl Score {
         let share = |n: usize, of: usize| n as f64 / of.max(1) as f64;
         let paired = draft.couplets().filter(|c| c.leads.len() >= 2).count();
         // More than four leads are rare: a list has many.
-        let many = draft.couplets().filter(|c| c.leads.len() > 6).count();
+        let many = draft.couplets().filter(|c| c.leads.len() > 5).count();
         let mut ended = 0;
         let mut named = 0;
         let mut reached = 0;
@@ -73,7 +73,7 @@ impl Score {
             ended: share(ended, leads),
             reached: share(reached, couplets),
             in_order: 1.0 - share(draft.odd_labels, draft.labels),
-            covered: share(taken, taken + between),
+            covered: share(taken.saturating_sub(draft.behind), taken + between),
             taken,
             leads,
             whole: 0.0,
@@ -84,9 +84,18 @@ impl Score {
         let labelled = draft
             .leads()
             .filter(|l| {
-                super::mark::readings(&l.text, 0).iter().any(|m| !m.slip && (m.stop == '.' || m.bracket > 0 || m.letter.is_some()))
+                super::mark::readings(&l.text, 0)
+                    .iter()
+                    .any(|m| !m.slip && (m.stop == '.' || m.bracket > 0 || m.letter.is_some()))
             })
             .count();
+        // Several names in one lead, and leaders within the text, tell of leads run together.
+        let merged = draft.oddities.iter().filter(|o| o.rule == "several-names").count();
+        let dotted = draft
+            .leads()
+            .filter(|l| l.text.contains("...") || l.text.contains("…") || l.text.contains(". . ."))
+            .count();
+        let mixed = share((merged + dotted).min(leads), leads);
         let brief = 1.0 - share(long, leads);
         score.whole = score.paired
             * score.ended.powf(1.5)
@@ -94,6 +103,7 @@ impl Score {
             * score.in_order.sqrt()
             * score.covered
             * brief
+            * (1.0 - mixed)
             * (1.0 - 0.5 * share(labelled, leads))
             * if named == 0 { 0.5 } else { 1.0 };
         score

@@ -88,7 +88,11 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
         let text = &book.lines[candidate.line].text;
         let next = plain(&text[mark.rest.min(text.len())..]);
         let lower = next.trim_start().starts_with(char::is_lowercase);
-        let strong = mark.stop != ' ' || mark.bracket > 0 || mark.letter.is_some() || mark.repeated > 1 || mark.primes > 0;
+        let strong = mark.stop != ' '
+            || mark.bracket > 0
+            || mark.letter.is_some()
+            || mark.repeated > 1
+            || mark.primes > 0;
         let fits = match verdict {
             Verdict::No => false,
             _ if candidate.midline => {
@@ -105,20 +109,21 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
             }
             // The first label of all, and the first of a further key.
             Verdict::Lead(_) | Verdict::Couplet | Verdict::Restart => {
-                !mark.slip
+                (!mark.slip || verdict == Verdict::Couplet)
                     && (!lower || (strong && candidate.apart))
                     && (candidate.apart || candidate.complete)
-                    && (layout.unmarked() && strong && candidate.apart
-                        || supported(&state, &candidates[i..], option, verdict, levels))
+                    && (layout.unmarked() && strong && candidate.apart && !mark.slip
+                        || supported(&state, &candidates[i..], option, verdict, levels, midline))
             }
             Verdict::Odd(_) => {
-                let margin = margins.is_empty() || margins.iter().any(|m| m.abs_diff(candidate.indent) <= 1);
+                let margin =
+                    margins.is_empty() || margins.iter().any(|m| m.abs_diff(candidate.indent) <= 1);
                 !mark.slip
                     && !lower
                     && strong
                     && *step != Step::More
                     && (candidate.apart || (candidate.complete && margin))
-                    && supported(&state, &candidates[i..], option, verdict, levels)
+                    && supported(&state, &candidates[i..], option, verdict, levels, midline)
             }
         };
         if !fits {
@@ -152,15 +157,25 @@ fn supported(
     option: usize,
     verdict: Verdict,
     levels: bool,
+    run_on: bool,
 ) -> bool {
     let mut state = state.clone();
     let Some(first) = ahead.first() else { return false };
     let (mark, step) = &first.options[option];
     state.take(mark, *step, verdict);
-    ahead[1..].iter().filter(|c| !c.midline && c.options.iter().any(|o| o.1 != Step::More)).take(4).any(|c| {
-        best(&state, c, levels).is_some_and(|(_, v)| matches!(v, Verdict::Lead(_) | Verdict::Couplet))
-    }) || matches!(verdict, Verdict::Restart | Verdict::Couplet)
-        && ahead.get(1).is_some_and(|c| c.options.iter().any(|o| o.1 == Step::More)) || ahead.len() == 1 && first.apart && !state.stack.is_empty() && state.couplets > 1
+    ahead[1..]
+        .iter()
+        .filter(|c| {
+            (first.midline || !c.midline || run_on) && c.options.iter().any(|o| o.1 != Step::More)
+        })
+        .take(4)
+        .any(|c| {
+            best(&state, c, levels)
+                .is_some_and(|(_, v)| matches!(v, Verdict::Lead(_) | Verdict::Couplet))
+        })
+        || matches!(verdict, Verdict::Restart | Verdict::Couplet)
+            && ahead.get(1).is_some_and(|c| c.options.iter().any(|o| o.1 == Step::More))
+        || ahead.len() == 1 && first.apart && !state.stack.is_empty() && state.couplets > 1
 }
 
 /// The option that fits best, and how.
@@ -192,8 +207,10 @@ fn candidates(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
         let options: Vec<(Mark, Step)> = readings(&line.text, 0)
             .into_iter()
             // A number alone on its line is a pointer; a label with a stop may have its text below.
-            .filter(|m| m.rest < line.text.len() && !plain(&line.text[m.rest..]).trim().is_empty()
-                || m.stop == '.' && book.lines.get(l + 1).is_some_and(|n| !n.apart))
+            .filter(|m| {
+                m.rest < line.text.len() && !plain(&line.text[m.rest..]).trim().is_empty()
+                    || m.stop == '.' && book.lines.get(l + 1).is_some_and(|n| !n.apart)
+            })
             .filter_map(|m| layout.step(&m, tally).map(|s| (m, s)))
             .collect();
         let alone = book.lines.get(l + 1).is_none_or(|n| n.apart);
@@ -228,7 +245,9 @@ fn candidates(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
                 .filter(|(_, s)| *s != Step::More)
                 .collect();
             let before = &line.text[..at];
-            if !options.is_empty() && (ends_lead(before) || before.trim_end().ends_with(char::is_alphabetic)) {
+            if !options.is_empty()
+                && (ends_lead(before) || before.trim_end().ends_with(char::is_alphabetic))
+            {
                 out.push(Candidate {
                     line: l,
                     at,
@@ -293,9 +312,12 @@ impl State {
             return Verdict::Odd(Odd::Orphan);
         }
         let follows = match self.highest {
-            None => one,
+            None => one || id == (0, None),
             Some(h) if id.1.is_none() => id.0 == h.0 + 1,
-            Some(h) => id.0 == h.0 && id.1 == Some(h.1.map_or('A', |c| (c as u8).saturating_add(1) as char)),
+            Some(h) => {
+                id.0 == h.0
+                    && id.1 == Some(h.1.map_or('A', |c| (c as u8).saturating_add(1) as char))
+            }
         };
         if follows {
             Verdict::Couplet
@@ -329,7 +351,13 @@ impl State {
             return match same {
                 Some(0) if mark.ordinal == at(0).id.0 + 1 => Verdict::Couplet,
                 None if mark.ordinal == 1 => Verdict::Couplet,
-                Some(deep) if mark.ordinal == 1 && deep + 1 == self.stack.len().min(deep + 1) && (headed || at(deep).leads >= 2) => Verdict::Restart,
+                Some(deep)
+                    if mark.ordinal == 1
+                        && deep + 1 == self.stack.len().min(deep + 1)
+                        && (headed || at(deep).leads >= 2) =>
+                {
+                    Verdict::Restart
+                }
                 Some(_) if mark.ordinal == 1 => Verdict::Odd(Odd::Repeated),
                 _ => Verdict::Odd(Odd::Gap),
             };
@@ -372,7 +400,11 @@ impl State {
                 let numbered = matches!(step, Step::Numbered { lead: Some(k), .. } if k > 0);
                 let outlined = step == (Step::Level { doubled: false });
                 let deep = self.stack.iter().rev().position(|o| {
-                    if outlined { o.level == level && mark.ordinal > 1 } else { o.id == id && o.level == level }
+                    if outlined {
+                        o.level == level && mark.ordinal > 1
+                    } else {
+                        o.id == id && o.level == level
+                    }
                 });
                 if let Some(deep) = deep.filter(|_| numbered || outlined || mark.repeated > 1) {
                     self.stack.truncate(self.stack.len() - deep);

@@ -11,6 +11,8 @@ use crate::text::tree::SectionKind;
 pub struct Written {
     pub text: String,
     pub lead_lines: Vec<Vec<u32>>,
+    /// For each key, where its head stands in the text and the manuscript's line of its title.
+    pub heads: Vec<(u32, u32)>,
     pub repairs: Vec<Repair>,
 }
 
@@ -18,7 +20,24 @@ pub struct Written {
 pub fn head_key(title: &str) -> String {
     let low = tidy_blanks(title).to_lowercase();
     let mut rest = low.trim_matches(|c: char| !c.is_alphanumeric());
-    for word in ["analytical key", "see key", "see", "go to", "key", "schlüssel", "bestimmungsschlüssel", "to", "for", "of", "zu", "zur", "der", "the", "den", "die"] {
+    for word in [
+        "analytical key",
+        "see key",
+        "see",
+        "go to",
+        "key",
+        "schlüssel",
+        "bestimmungsschlüssel",
+        "to",
+        "for",
+        "of",
+        "zu",
+        "zur",
+        "der",
+        "the",
+        "den",
+        "die",
+    ] {
         if let Some(after) = rest.strip_prefix(word)
             && after.starts_with(' ')
         {
@@ -29,7 +48,12 @@ pub fn head_key(title: &str) -> String {
 }
 
 /// Writes the key. `name` is the title where the manuscript has none.
-pub fn write(draft: &Draft, numbered: &Numbered, language: &'static Language, name: &str) -> Written {
+pub fn write(
+    draft: &Draft,
+    numbered: &Numbered,
+    language: &'static Language,
+    name: &str,
+) -> Written {
     let mut out = Written::default();
     let title = draft.title.clone().unwrap_or_else(|| name.to_string());
     let title = sanitize(title.trim_end_matches(':'), draft.title_line, &mut out.repairs);
@@ -49,8 +73,21 @@ pub fn write(draft: &Draft, numbered: &Numbered, language: &'static Language, na
         out.text.push_str(&format!("  language  {}\n", language.code));
     }
     let heads = heads(draft, numbered, language, &mut out.repairs);
+    let beside = are_beside(draft, numbered);
+    if beside {
+        out.repairs.push(Repair {
+            line: draft.keys[1].title_line.max(first_line(&draft.keys[1])),
+            kind: "keys",
+            what: format!("{} keys stand side by side and none leads to another: all but the first say so with a note (`intended`)", draft.keys.len()),
+        });
+    }
     for (k, key) in draft.keys.iter().enumerate() {
-        out.text.push_str(&format!("\n{}\n", heads[k]));
+        out.text.push('\n');
+        out.heads.push((out.text.len() as u32, key.title_line.max(first_line(key))));
+        out.text.push_str(&format!("{}\n", heads[k]));
+        if k > 0 && beside {
+            out.text.push_str(&format!("  intended  key-not-reached: {BESIDE}\n"));
+        }
         for (c, couplet) in key.couplets.iter().enumerate() {
             out.text.push('\n');
             for (l, lead) in couplet.leads.iter().enumerate() {
@@ -66,8 +103,37 @@ pub fn write(draft: &Draft, numbered: &Numbered, language: &'static Language, na
     out
 }
 
+/// Why a key that stands beside others is reached from nowhere.
+const BESIDE: &str = "printed beside the other keys, each entered on its own";
+
+/// Whether a draft's keys stand side by side, none of them leading to another.
+fn are_beside(draft: &Draft, numbered: &Numbered) -> bool {
+    draft.keys.len() > 1
+        && !draft.keys.iter().enumerate().any(|(i, k)| {
+            k.couplets
+                .iter()
+                .flat_map(|c| &c.leads)
+                .any(|l| matches!(numbered.target(draft, i, &l.goes), Target::Key { .. }))
+        })
+}
+
+/// The manuscript's line of a key's first lead.
+fn first_line(key: &super::draft::DraftKey) -> u32 {
+    key.couplets
+        .first()
+        .and_then(|c| c.leads.first())
+        .and_then(|l| l.lines.first())
+        .copied()
+        .unwrap_or(0)
+}
+
 /// The line that begins each key: `key` for the first, `key to ...` for the others.
-fn heads(draft: &Draft, numbered: &Numbered, language: &Language, repairs: &mut Vec<Repair>) -> Vec<String> {
+fn heads(
+    draft: &Draft,
+    numbered: &Numbered,
+    language: &Language,
+    repairs: &mut Vec<Repair>,
+) -> Vec<String> {
     let word = language.sections.iter().find(|s| s.1 == SectionKind::Key).map_or("key", |s| s.0);
     let to = language.key_to.first().copied().unwrap_or("key to");
     let pointed = draft.keys.iter().enumerate().any(|(i, k)| {
@@ -76,23 +142,28 @@ fn heads(draft: &Draft, numbered: &Numbered, language: &Language, repairs: &mut 
         })
     });
     // Keys that stand side by side each bear their head; a first key that leads to others does not.
-    let leads_on = draft.keys.first().is_some_and(|k| {
-        k.couplets.iter().flat_map(|c| &c.leads).any(|l| matches!(numbered.target(draft, 0, &l.goes), Target::Key { .. }))
-    });
-    let beside = draft.keys.len() > 1 && !leads_on;
+    let beside = are_beside(draft, numbered);
     let mut out: Vec<String> = Vec::new();
     for (i, key) in draft.keys.iter().enumerate() {
-        let own = key.title.as_ref().filter(|t| i > 0 || pointed || beside || draft.title.as_ref() != Some(t));
+        let own = key
+            .title
+            .as_ref()
+            .filter(|t| i > 0 || pointed || beside || draft.title.as_ref() != Some(t));
         let Some(title) = own else {
             out.push(if i == 0 { word.to_string() } else { format!("{to} part {}", i + 1) });
             continue;
         };
         let bare = sanitize(title.trim_end_matches(['.', ':']), key.title_line, repairs);
         let low = bare.to_lowercase();
-        let rest = language.key_to.iter().find_map(|w| low.strip_prefix(&format!("{w} ")).map(|r| bare[bare.len() - r.len()..].to_string()));
+        let rest = language.key_to.iter().find_map(|w| {
+            low.strip_prefix(&format!("{w} ")).map(|r| bare[bare.len() - r.len()..].to_string())
+        });
         let mut head = format!("{to} {}", rest.unwrap_or(bare).trim());
         let mut n = 2;
-        while out.iter().any(|h| crate::text::language::fold(h) == crate::text::language::fold(&head)) {
+        while out
+            .iter()
+            .any(|h| crate::text::language::fold(h) == crate::text::language::fold(&head))
+        {
             head = format!("{} ({n})", head.trim_end_matches(&format!(" ({})", n - 1)));
             n += 1;
         }
@@ -124,7 +195,9 @@ fn write_lead(
             Some(names.join(&format!(" {or} ")))
         }
         Target::Key { key, at } => Some(match at {
-            Some(at) => format!("{} {} {at}", heads[*key], language.at.first().copied().unwrap_or("at")),
+            Some(at) => {
+                format!("{} {} {at}", heads[*key], language.at.first().copied().unwrap_or("at"))
+            }
             None => heads[*key].clone(),
         }),
         Target::Stop(reason) => {

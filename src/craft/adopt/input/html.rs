@@ -115,7 +115,9 @@ impl Page {
             return TokenSinkResult::Continue;
         }
         match name {
-            "script" | "style" | "textarea" | "iframe" | "noframes" | "template" | "svg" if start => {
+            "script" | "style" | "textarea" | "iframe" | "noframes" | "template" | "svg"
+                if start =>
+            {
                 if tag.self_closing {
                     return TokenSinkResult::Continue;
                 }
@@ -157,7 +159,11 @@ impl Page {
             "p" | "div" | "blockquote" | "section" | "article" | "header" | "footer" | "main"
             | "center" | "body" | "address" | "figure" | "figcaption" | "caption" => {
                 self.blocks.paragraph();
-                self.indent(name, start, indent_by_style(tag) + 4 * usize::from(name == "blockquote"));
+                self.indent(
+                    name,
+                    start,
+                    indent_by_style(tag) + 4 * usize::from(name == "blockquote"),
+                );
             }
             "head" if start => self.hidden = Some("head".into()),
             _ => {}
@@ -172,7 +178,8 @@ impl Page {
             self.set_indent();
             return;
         }
-        let numbered = &*tag.name == "ol" && !attribute(tag, "style").is_some_and(|s| s.contains("none"));
+        let numbered =
+            &*tag.name == "ol" && !attribute(tag, "style").is_some_and(|s| s.contains("none"));
         let format = match attribute(tag, "type").as_deref() {
             Some("a") => Format::LowerLetter,
             Some("A") => Format::UpperLetter,
@@ -235,7 +242,8 @@ fn indent_by_style(tag: &Tag) -> usize {
             continue;
         }
         let size = size.trim();
-        let digits = size.len() - size.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == '-').len();
+        let digits = size.len()
+            - size.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == '-').len();
         let Ok(value) = size[..digits].parse::<f64>() else { continue };
         columns += value
             * match size[digits..].trim() {

@@ -61,7 +61,14 @@ pub fn read(text: &str) -> Manuscript {
             continue;
         }
         let text = unescape(&body);
-        out.lines.push(Line { number, indent, text, apart: apart || heading, page: false, heading });
+        out.lines.push(Line {
+            number,
+            indent,
+            text,
+            apart: apart || heading,
+            page: false,
+            heading,
+        });
         apart = heading;
     }
     out.emphasis = emphasise(&mut out.lines);
@@ -70,7 +77,9 @@ pub fn read(text: &str) -> Manuscript {
 
 fn is_rule(line: &str) -> bool {
     let marks: Vec<char> = line.chars().filter(|c| !c.is_whitespace()).collect();
-    marks.len() >= 3 && matches!(marks[0], '-' | '*' | '_' | '=') && marks.iter().all(|c| *c == marks[0])
+    marks.len() >= 3
+        && matches!(marks[0], '-' | '*' | '_' | '=')
+        && marks.iter().all(|c| *c == marks[0])
 }
 
 /// The cells of a table's row, which stands between bars.

@@ -94,7 +94,8 @@ fn kind_of(name: &str, bytes: &[u8]) -> Result<Kind, Unreadable> {
         return other("a Word document of the old kind", "save it as .docx or as plain text");
     }
     let head = &bytes[..bytes.len().min(1024)];
-    let begin = String::from_utf8_lossy(head).trim_start_matches(['\u{FEFF}', ' ', '\n']).to_lowercase();
+    let begin =
+        String::from_utf8_lossy(head).trim_start_matches(['\u{FEFF}', ' ', '\n']).to_lowercase();
     if begin.starts_with("<!doctype html") || begin.starts_with("<html") || begin.contains("<body")
     {
         return Ok(Kind::Html);

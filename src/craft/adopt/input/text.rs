@@ -1,6 +1,8 @@
 //! Plain text: lines as typed or transcribed.
 
-use crate::craft::adopt::line::{Aside, Kind, Line, Manuscript, indent_of, legible, mark_emphasis, plain};
+use crate::craft::adopt::line::{
+    Aside, Kind, Line, Manuscript, indent_of, legible, mark_emphasis, plain,
+};
 
 /// Reads plain text. Lines that begin with `# ` before anything else are notes on the file.
 pub fn read(text: &str) -> Manuscript {

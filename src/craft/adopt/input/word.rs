@@ -6,10 +6,10 @@ use std::io::{Cursor, Read};
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
 
+use super::Unreadable;
 use super::blocks::Blocks;
 use super::html::raised;
 use super::numbering::{Format, Level, Lists};
-use super::Unreadable;
 use crate::craft::adopt::line::{Aside, Kind, Manuscript};
 
 /// The most that one part of a document may unpack to: 64 MiB.
@@ -141,7 +141,8 @@ fn styles(xml: &[u8]) -> Result<Vec<Style>, Unreadable> {
         if name == "style" {
             let id = value(e, "styleId").unwrap_or_default();
             let low = id.to_lowercase();
-            let heading = low.starts_with("heading") || low == "title" || low.starts_with("berschrift");
+            let heading =
+                low.starts_with("heading") || low == "title" || low.starts_with("berschrift");
             out.push(Style { id, heading, ..Style::default() });
             return;
         }
@@ -162,7 +163,8 @@ fn left(e: &BytesStart) -> Option<i64> {
     let number = |n| value(e, n).and_then(|v| v.parse::<i64>().ok());
     let edge = number("left").or_else(|| number("start"));
     let hanging = number("hanging").map(|h| -h).or_else(|| number("firstLine"));
-    (edge.is_some() || hanging.is_some()).then(|| edge.unwrap_or(0).saturating_add(hanging.unwrap_or(0)))
+    (edge.is_some() || hanging.is_some())
+        .then(|| edge.unwrap_or(0).saturating_add(hanging.unwrap_or(0)))
 }
 
 fn lists(xml: &[u8]) -> Result<Lists, Unreadable> {
@@ -285,7 +287,11 @@ impl Document {
         }
         if self.deleted {
             let text = text.to_string();
-            self.removed.push(Aside { number: self.paragraph, text, why: "struck out by a tracked change" });
+            self.removed.push(Aside {
+                number: self.paragraph,
+                text,
+                why: "struck out by a tracked change",
+            });
             return;
         }
         self.begin();
@@ -320,8 +326,10 @@ impl Document {
         }
         if let Some(list) = &list {
             if !direct && level.is_none() {
-                let levels = self.lists.numbers.get(list).and_then(|(of, _)| self.lists.abstracts.get(of));
-                level = levels.and_then(|l| l.iter().position(|l| l.style.is_some() && l.style == first));
+                let levels =
+                    self.lists.numbers.get(list).and_then(|(of, _)| self.lists.abstracts.get(of));
+                level = levels
+                    .and_then(|l| l.iter().position(|l| l.style.is_some() && l.style == first));
             }
             let level = level.unwrap_or(0);
             left = left.or_else(|| self.lists.level(list, level).and_then(|l| l.left));

@@ -15,6 +15,10 @@ impl Layout for GroupLetters {
     }
 
     fn step(&self, mark: &Mark, _: &Tally) -> Option<Step> {
+        // Before the groups the leads to them may have a star.
+        if mark.style == Style::Star && mark.ordinal == 1 {
+            return Some(Step::Numbered { id: (0, None), lead: None });
+        }
         (mark.style == Style::Upper && mark.primes == 0 && mark.repeated <= 4).then_some(
             Step::Numbered {
                 id: (mark.ordinal + 26 * u32::from(mark.repeated - 1), None),

@@ -113,7 +113,8 @@ impl Tally {
                 let entry = tally.styles.entry((mark.style, mark.bracket)).or_default();
                 entry.0 += 1;
                 // `II` may be two as well as I doubled: it proves nothing.
-                let roman = marks.iter().any(|m| matches!(m.style, Style::RomanLower | Style::RomanUpper));
+                let roman =
+                    marks.iter().any(|m| matches!(m.style, Style::RomanLower | Style::RomanUpper));
                 entry.1 += usize::from((mark.repeated > 1 && !roman) || mark.primes > 0);
                 tally.dashes += usize::from(mark.style == Style::Dash);
             }

@@ -15,10 +15,8 @@ impl Layout for NumberPrime {
     }
 
     fn step(&self, mark: &Mark, _: &Tally) -> Option<Step> {
-        (mark.style == Style::Number && mark.letter.is_none()).then_some(Step::Numbered {
-            id: (mark.ordinal, mark.capital),
-            lead: Some(mark.primes),
-        })
+        (mark.style == Style::Number && mark.letter.is_none())
+            .then_some(Step::Numbered { id: (mark.ordinal, mark.capital), lead: Some(mark.primes) })
     }
 
     fn possible(&self, tally: &Tally) -> bool {
