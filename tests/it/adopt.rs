@@ -39,6 +39,7 @@ struct Known {
     couplets: usize,
     leads: usize,
     endpoints: usize,
+    names: usize,
     depth: usize,
     polytomies: usize,
     faults: &'static [(u32, &'static str)],
@@ -49,9 +50,17 @@ fn holds(name: &str, known: &Known) {
     let c = found.report.counts;
     assert_eq!(found.report.layout.name, known.layout, "{name}");
     assert_eq!(
-        (c.keys, c.couplets, c.leads, c.endpoints, c.depth, c.polytomies),
-        (known.keys, known.couplets, known.leads, known.endpoints, known.depth, known.polytomies),
-        "{name}: keys, couplets, leads, endpoints, depth, polytomies"
+        (c.keys, c.couplets, c.leads, c.endpoints, c.names, c.depth, c.polytomies),
+        (
+            known.keys,
+            known.couplets,
+            known.leads,
+            known.endpoints,
+            known.names,
+            known.depth,
+            known.polytomies
+        ),
+        "{name}: keys, couplets, leads, endpoints, names, depth, polytomies"
     );
     assert_eq!(faults(&found), known.faults, "{name}");
     assert_eq!(found.report.words.unaccounted, 0, "{name}");
@@ -66,38 +75,38 @@ macro_rules! printed_keys {
 
 printed_keys! {
     the_beeches_are_clean("gleason1918_fagaceae"): Known {
-        layout: "number-letter", keys: 1, couplets: 13, leads: 27, endpoints: 15, depth: 6, polytomies: 1, faults: &[],
+        layout: "number-letter", keys: 1, couplets: 13, leads: 27, endpoints: 15, names: 15, depth: 6, polytomies: 1, faults: &[],
     };
     the_willows_are_clean("gleason1918_salicaceae"): Known {
-        layout: "number-letter", keys: 1, couplets: 19, leads: 45, endpoints: 27, depth: 6, polytomies: 5, faults: &[],
+        layout: "number-letter", keys: 1, couplets: 19, leads: 45, endpoints: 27, names: 26, depth: 6, polytomies: 5, faults: &[],
     };
     the_lilies_lack_a_name("gleason1918_liliaceae"): Known {
-        layout: "number-letter", keys: 1, couplets: 49, leads: 99, endpoints: 47, depth: 12, polytomies: 1,
+        layout: "number-letter", keys: 1, couplets: 49, leads: 99, endpoints: 47, names: 48, depth: 12, polytomies: 1,
         faults: &[(260, "several-names"), (262, "lead-without-outcome")],
     };
     the_rushes_end_in_a_statement("gleason1918_juncaceae"): Known {
-        layout: "number-letter", keys: 1, couplets: 3, leads: 6, endpoints: 3, depth: 3, polytomies: 0,
+        layout: "number-letter", keys: 1, couplets: 3, leads: 6, endpoints: 3, names: 3, depth: 3, polytomies: 0,
         faults: &[(29, "couplet-with-one-lead")],
     };
     trees_by_doubled_letters_flush("otis1915_summer_genera"): Known {
-        layout: "doubled-letters", keys: 1, couplets: 52, leads: 104, endpoints: 53, depth: 14, polytomies: 0, faults: &[],
+        layout: "doubled-letters", keys: 1, couplets: 52, leads: 104, endpoints: 53, names: 42, depth: 14, polytomies: 0, faults: &[],
     };
     trees_by_doubled_letters_indented("otis1915_summer_genera_indented"): Known {
-        layout: "doubled-letters", keys: 1, couplets: 52, leads: 104, endpoints: 53, depth: 14, polytomies: 0, faults: &[],
+        layout: "doubled-letters", keys: 1, couplets: 52, leads: 104, endpoints: 53, names: 42, depth: 14, polytomies: 0, faults: &[],
     };
     a_german_key_with_a_wrong_back_reference("schmeil1922_veronica_de"): Known {
-        layout: "number-dash", keys: 1, couplets: 29, leads: 58, endpoints: 30, depth: 7, polytomies: 0,
+        layout: "number-dash", keys: 1, couplets: 29, leads: 58, endpoints: 30, names: 30, depth: 7, polytomies: 0,
         faults: &[(84, "back-reference-disagrees")],
     };
     four_keys_one_without_a_number("thonner1915_conifers_cycads_small"): Known {
-        layout: "number-first", keys: 4, couplets: 10, leads: 20, endpoints: 14, depth: 3, polytomies: 0, faults: &[],
+        layout: "number-first", keys: 4, couplets: 10, leads: 20, endpoints: 14, names: 14, depth: 3, polytomies: 0, faults: &[],
     };
     first_couplets_without_a_number("atkinson1901_agarics"): Known {
-        layout: "number-first", keys: 6, couplets: 55, leads: 115, endpoints: 66, depth: 9, polytomies: 6,
+        layout: "number-first", keys: 6, couplets: 55, leads: 115, endpoints: 66, names: 66, depth: 9, polytomies: 6,
         faults: &[(65, "couplet-with-one-lead")],
     };
     small_keys_within_prose("shaw1914_pinus_small_indented"): Known {
-        layout: "indented", keys: 11, couplets: 30, leads: 56, endpoints: 37, depth: 6, polytomies: 1,
+        layout: "indented", keys: 11, couplets: 30, leads: 56, endpoints: 37, names: 37, depth: 6, polytomies: 1,
         // What the extract cuts off, and headings of one lead in the print.
         faults: &[
             (152, "couplet-with-one-lead"),
@@ -108,7 +117,7 @@ printed_keys! {
         ],
     };
     letters_with_notes_between("riley1915_fly_larvae"): Known {
-        layout: "doubled-letters", keys: 1, couplets: 7, leads: 13, endpoints: 7, depth: 7, polytomies: 0,
+        layout: "doubled-letters", keys: 1, couplets: 7, leads: 13, endpoints: 7, names: 7, depth: 7, polytomies: 0,
         faults: &[(62, "couplet-with-one-lead")],
     };
 }

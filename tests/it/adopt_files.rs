@@ -12,14 +12,26 @@ fn taken(name: &str, bytes: &[u8]) -> Adopted {
 
 /// The key without its title.
 fn leads(found: &Adopted) -> String {
-    let lines: Vec<&str> = found.key_text.lines().filter(|l| l.starts_with(|c: char| c.is_ascii_digit())).collect();
-    lines.iter().map(|l| l.split_whitespace().collect::<Vec<_>>().join(" ").replace("....", "..").replace("...", "..")).map(|l| {
-        let mut out = l;
-        while out.contains("...") {
-            out = out.replace("...", "..");
-        }
-        out
-    }).collect::<Vec<_>>().join("\n")
+    let lines: Vec<&str> =
+        found.key_text.lines().filter(|l| l.starts_with(|c: char| c.is_ascii_digit())).collect();
+    lines
+        .iter()
+        .map(|l| {
+            l.split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" ")
+                .replace("....", "..")
+                .replace("...", "..")
+        })
+        .map(|l| {
+            let mut out = l;
+            while out.contains("...") {
+                out = out.replace("...", "..");
+            }
+            out
+        })
+        .collect::<Vec<_>>()
+        .join("\n")
 }
 
 const WANTED: &str = "\
@@ -86,13 +98,17 @@ fn archive(parts: &[(&str, &str)]) -> Vec<u8> {
 }
 
 fn document(body: &str) -> String {
-    format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?><w:document xmlns:w=\"http://schemas.openxmlformats.org/wordprocessingml/2006/main\"><w:body>{body}</w:body></w:document>")
+    format!(
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?><w:document xmlns:w=\"http://schemas.openxmlformats.org/wordprocessingml/2006/main\"><w:body>{body}</w:body></w:document>"
+    )
 }
 
 fn paragraph(text: &str) -> String {
     let runs: Vec<String> = text
         .split('\t')
-        .map(|t| format!("<w:r><w:t xml:space=\"preserve\">{}</w:t></w:r>", t.replace('&', "&amp;")))
+        .map(|t| {
+            format!("<w:r><w:t xml:space=\"preserve\">{}</w:t></w:r>", t.replace('&', "&amp;"))
+        })
         .collect();
     format!("<w:p>{}</w:p>", runs.join("<w:r><w:tab/></w:r>"))
 }
@@ -119,7 +135,8 @@ fn word_with_automatic_numbers() {
         let rest = line.split_once(' ').unwrap().1.replace(" .. ", "\t");
         body.push_str(&numbered(&rest, 3, (i % 2) as u32));
     }
-    let bytes = archive(&[("word/document.xml", &document(&body)), ("word/numbering.xml", NUMBERING)]);
+    let bytes =
+        archive(&[("word/document.xml", &document(&body)), ("word/numbering.xml", NUMBERING)]);
     let found = taken("trees.docx", &bytes);
     assert_eq!(leads(&found), WANTED);
     assert_eq!(found.report.layout.name, "number-letter");
@@ -133,7 +150,11 @@ fn word_with_numbers_by_style_and_foot_notes() {
     for (i, line) in WANTED.lines().enumerate() {
         let rest = line.split_once(' ').unwrap().1.replace(" .. ", " ..... ");
         let p = paragraph(&if i % 2 == 1 { format!("– {rest}") } else { rest });
-        body.push_str(&if i % 2 == 1 { p } else { p.replacen("<w:p>", "<w:p><w:pPr><w:pStyle w:val=\"Lead\"/></w:pPr>", 1) });
+        body.push_str(&if i % 2 == 1 {
+            p
+        } else {
+            p.replacen("<w:p>", "<w:p><w:pPr><w:pStyle w:val=\"Lead\"/></w:pPr>", 1)
+        });
     }
     let bytes = archive(&[
         ("word/document.xml", &document(&body)),
@@ -155,7 +176,8 @@ fn word_tables() {
     for line in WANTED.lines() {
         let (label, rest) = line.split_once(' ').unwrap();
         let (text, goes) = rest.split_once(" .. ").unwrap();
-        let cells: Vec<String> = [label, text, goes].iter().map(|t| format!("<w:tc>{}</w:tc>", paragraph(t))).collect();
+        let cells: Vec<String> =
+            [label, text, goes].iter().map(|t| format!("<w:tc>{}</w:tc>", paragraph(t))).collect();
         rows.push_str(&format!("<w:tr>{}</w:tr>", cells.concat()));
     }
     let body = format!("{}<w:tbl>{rows}</w:tbl>", paragraph("Key to the trees"));
@@ -183,19 +205,45 @@ fn archives_that_mean_harm_do_none() {
     let told = adopt("bomb.docx", &bomb, &Options::default()).unwrap_err().to_string();
     assert!(told.contains("64 MiB"), "{told}");
     // An archive of another kind.
-    let told = adopt("k.docx", &archive(&[("content.xml", "<a/>")]), &Options::default()).unwrap_err().to_string();
+    let told = adopt("k.docx", &archive(&[("content.xml", "<a/>")]), &Options::default())
+        .unwrap_err()
+        .to_string();
     assert!(told.contains("no Word document"), "{told}");
 }
 
 /// Text of the kinds of pieces that manuscripts are made of, in any order.
 fn scraps() -> impl Strategy<Value = String> {
     let piece = prop_oneof![
-        Just("1a. ".to_string()), Just("1b. ".to_string()), Just("\n".to_string()), Just("\n\n".to_string()),
-        Just(" ..... ".to_string()), Just("    ".to_string()), Just("\t".to_string()), Just("--2.".to_string()),
-        Just("_".to_string()), Just("=".to_string()), Just("(".to_string()), Just(")".to_string()), Just("[1]".to_string()),
-        Just("aa. ".to_string()), Just("A. ".to_string()), Just("Leaves opposite".to_string()), Just("Quercus robur".to_string()),
-        Just("I. ".to_string()), Just("– ".to_string()), Just("- ".to_string()), Just(" # ".to_string()), Just("\u{C}".to_string()), Just("…".to_string()),
-        Just("key".to_string()), Just("<p>".to_string()), Just("| a | b |".to_string()), Just("* ".to_string()), "[0-9]{1,3}", "[a-zß-ü ]{1,8}", "\\PC{1,4}",
+        Just("1a. ".to_string()),
+        Just("1b. ".to_string()),
+        Just("\n".to_string()),
+        Just("\n\n".to_string()),
+        Just(" ..... ".to_string()),
+        Just("    ".to_string()),
+        Just("\t".to_string()),
+        Just("--2.".to_string()),
+        Just("_".to_string()),
+        Just("=".to_string()),
+        Just("(".to_string()),
+        Just(")".to_string()),
+        Just("[1]".to_string()),
+        Just("aa. ".to_string()),
+        Just("A. ".to_string()),
+        Just("Leaves opposite".to_string()),
+        Just("Quercus robur".to_string()),
+        Just("I. ".to_string()),
+        Just("– ".to_string()),
+        Just("- ".to_string()),
+        Just(" # ".to_string()),
+        Just("\u{C}".to_string()),
+        Just("…".to_string()),
+        Just("key".to_string()),
+        Just("<p>".to_string()),
+        Just("| a | b |".to_string()),
+        Just("* ".to_string()),
+        "[0-9]{1,3}",
+        "[a-zß-ü ]{1,8}",
+        "\\PC{1,4}",
     ];
     proptest::collection::vec(piece, 0..60).prop_map(|p| p.concat())
 }
@@ -234,7 +282,9 @@ fn large_texts_take_no_long_time() {
     }
     let began = std::time::Instant::now();
     let _ = adopt("large.txt", text.as_bytes(), &Options::default());
-    let prose = "The leaves of the trees are green in summer and fall in autumn when the nights are cold. ".repeat(20_000);
+    let prose =
+        "The leaves of the trees are green in summer and fall in autumn when the nights are cold. "
+            .repeat(20_000);
     assert!(adopt("prose.txt", prose.as_bytes(), &Options::default()).is_err());
     let dots = ".".repeat(200_000);
     assert!(adopt("dots.txt", dots.as_bytes(), &Options::default()).is_err());

@@ -18,6 +18,8 @@ pub struct Book {
     pub hyphenated: BTreeSet<String>,
     /// First words of statements in lower case: no names of taxa.
     pub openings: BTreeMap<String, u32>,
+    /// The code of its language.
+    pub tongue: &'static str,
 }
 
 impl Book {
@@ -33,6 +35,7 @@ impl Book {
         book.drop_captions();
         book.drop_foot_notes();
         book.learn();
+        book.tongue = super::languages::tongue(&book);
         book
     }
 

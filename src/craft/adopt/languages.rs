@@ -23,22 +23,47 @@ const LATIN: [&str; 14] = [
     "corolla", "calyce", "petala",
 ];
 
-/// The table of the manuscript's language; English where there is none or nothing tells.
-pub fn of(book: &Book) -> &'static Language {
+/// The code of the language that a manuscript is written in, whether it has a table or not;
+/// English where nothing tells.
+pub fn tongue(book: &Book) -> &'static str {
     let count =
         |words: &[&str]| -> u32 { words.iter().filter_map(|w| book.vocabulary.get(*w)).sum() };
     let counts = [
         (count(&GERMAN), "de"),
         (count(&FRENCH), "fr"),
-        (count(&DUTCH), ""),
-        (count(&LATIN), ""),
+        (count(&DUTCH), "nl"),
+        (count(&LATIN), "la"),
         (count(&ENGLISH), "en"),
     ];
     let best = counts.iter().max_by_key(|c| c.0).copied().unwrap_or((0, "en"));
-    let second =
-        counts.iter().filter(|c| c.1 != best.1 || c.0 != best.0).map(|c| c.0).max().unwrap_or(0);
-    if best.0 >= 4 && best.0 * 2 >= second * 3 {
-        return Language::of(best.1).unwrap_or(Language::english());
+    let second = counts.iter().filter(|c| c.1 != best.1).map(|c| c.0).max().unwrap_or(0);
+    if best.0 >= 4 && best.0 * 2 >= second * 3 { best.1 } else { "en" }
+}
+
+/// The table of a language; English where there is none.
+pub fn table(tongue: &str) -> &'static Language {
+    Language::of(tongue).unwrap_or(Language::english())
+}
+
+/// The words that stand between names of taxa: those for "or" first.
+pub fn between_names(tongue: &str) -> &'static [&'static str] {
+    match tongue {
+        "de" => &["oder", "od.", "und", "u.", "&", "/"],
+        "fr" => &["ou", "et", "&", "/"],
+        "nl" => &["of", "en", "&", "/"],
+        "la" => &["vel", "aut", "et", "&", "/"],
+        _ => &["or", "and", "&", "/"],
     }
-    Language::english()
+}
+
+/// Whether a word parts alternatives.
+pub fn is_or(word: &str, tongue: &str) -> bool {
+    let ors: &[&str] = match tongue {
+        "de" => &["oder", "od."],
+        "fr" => &["ou"],
+        "nl" => &["of"],
+        "la" => &["vel", "aut"],
+        _ => &["or"],
+    };
+    ors.contains(&word)
 }

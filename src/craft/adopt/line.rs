@@ -92,11 +92,6 @@ pub fn words(text: &str) -> impl Iterator<Item = &str> {
     text.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty())
 }
 
-/// Whether a character is a blank of any width (but not a tab).
-pub fn is_blank(c: char) -> bool {
-    c != '\t' && c.is_whitespace()
-}
-
 /// Runs of blanks, tabs and the like as one blank; ends trimmed; emphasis marks dropped.
 pub fn tidy_blanks(text: &str) -> String {
     let mut out = String::with_capacity(text.len());

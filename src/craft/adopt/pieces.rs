@@ -145,7 +145,6 @@ fn settle(
     for paragraph in &paragraphs {
         if taken > 0 {
             let so_far = split(&frags, margin, context);
-            let ended = !so_far.tail.is_empty() && !so_far.weak;
             let alone = paragraph.len() == 1 && {
                 let f = &paragraph[0];
                 context.pointer(&f.text).is_some_and(|p| context.has(&p))
@@ -161,8 +160,6 @@ fn settle(
             } else {
                 so_far.weak && alone
             };
-            // A second name of its own below the first, though a blank line parts them.
-            let _ = ended;
             if !goes_on {
                 break;
             }
@@ -176,7 +173,7 @@ fn settle(
 
 /// The leads of one couplet whose first is labelled and whose others are bare paragraphs.
 fn unmarked(book: &Book, first: Piece, frags: Vec<Frag>, context: &Context) -> Vec<Piece> {
-    let mut left: Vec<Vec<Frag>> = finer(book, paragraphs(frags), first.margin, context);
+    let mut left: Vec<Vec<Frag>> = finer(paragraphs(frags), first.margin, context);
     let mut out: Vec<Piece> = Vec::new();
     loop {
         if left.is_empty() {
@@ -212,12 +209,7 @@ fn unmarked(book: &Book, first: Piece, frags: Vec<Frag>, context: &Context) -> V
 
 /// Parts paragraphs further where a line ends with an outcome in a column and the next line
 /// begins anew, as in keys typed without blank lines.
-fn finer(
-    book: &Book,
-    paragraphs: Vec<Vec<Frag>>,
-    margin: usize,
-    context: &Context,
-) -> Vec<Vec<Frag>> {
+fn finer(paragraphs: Vec<Vec<Frag>>, margin: usize, context: &Context) -> Vec<Vec<Frag>> {
     let mut out: Vec<Vec<Frag>> = Vec::new();
     for paragraph in paragraphs {
         let mut current: Vec<Frag> = Vec::new();
@@ -243,7 +235,6 @@ fn finer(
             out.push(current);
         }
     }
-    let _ = book;
     out
 }
 

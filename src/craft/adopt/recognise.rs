@@ -82,7 +82,7 @@ pub fn adopt(name: &str, bytes: &[u8], options: &Options) -> Result<Adopted, Ref
             let all: Vec<&str> = crate::text::language::ALL.iter().map(|l| l.code).collect();
             Refusal::NoSuchLanguage(code.to_string(), all.join(", "))
         })?,
-        None => languages::of(&book),
+        None => languages::table(book.tongue),
     };
     let mut trials = trials(&book, asked);
     let least = if asked.is_some() { 0.05 } else { LEAST };

@@ -136,7 +136,8 @@ pub fn states(words: &[&str], language: &Language) -> Vec<String> {
     }
     let low = text.to_lowercase();
     let begins = |w: &str| low.strip_prefix(w).is_some_and(|r| r.starts_with(' '));
-    let unfit = language.not.iter().chain(language.binding).any(|w| begins(w))
+    let unfit = language.not.iter().chain(language.binding).any(|w| low == *w || begins(w))
+        || low.split(' ').any(|w| matches!(w, "so" | "such" | "above" | "preceding"))
         || [
             "more", "less", "longer", "shorter", "wider", "equaling", "mehr", "länger", "kürzer",
             "never", "as", "als", "so",

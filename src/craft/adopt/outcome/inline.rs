@@ -1,276 +1,12 @@
-//! Where a lead's statements end and its outcome begins.
+//! Outcomes in running text: pointers, emphasised names, names in plain type.
 
-use super::book::{Book, shouted};
-use super::draft::{Frag, Pointer};
-use super::layout::Id;
-use super::line::{OFF, ON, plain, tidy_blanks};
-use super::name::{Likely, is_name_tail, likely};
-use super::pointer;
-
-/// What is known of the key while its leads are read.
-pub struct Context<'a> {
-    pub book: &'a Book,
-    /// The couplets of the key.
-    pub ids: Vec<Id>,
-    /// Letters name couplets and can be pointers.
-    pub lettered: bool,
-    /// Couplets follow by order: a number in running text is no pointer.
-    pub nested: bool,
-    /// Heads of the manuscript's keys in lower case, without `key to`.
-    pub heads: Vec<String>,
-}
-
-/// A lead taken apart.
-#[derive(Clone, Debug, Default)]
-pub struct Split {
-    pub body: Vec<Frag>,
-    /// What is printed where the lead goes, a name a piece; empty where nothing is.
-    pub tail: Vec<Frag>,
-    /// Lines after the outcome that belong to neither.
-    pub rest: Vec<Frag>,
-    /// Nothing but its wording says where the outcome begins.
-    pub weak: bool,
-    /// It stands in running text, without a leader, a gap or a line of its own.
-    pub inline: bool,
-    /// It is a name in plain type within running text.
-    pub bare: bool,
-}
-
-impl Context<'_> {
-    pub fn has(&self, p: &Pointer) -> bool {
-        self.ids.contains(&(p.number, p.capital))
-    }
-
-    /// The text as a pointer that may be meant.
-    pub fn pointer(&self, text: &str) -> Option<Pointer> {
-        let p = pointer::read(text, self.lettered)?;
-        (!p.slip || self.has(&p)).then_some(p)
-    }
-
-    /// Whether a text alone on its line, or behind a gap, can be an outcome.
-    fn outcome_like(&self, text: &str) -> bool {
-        if self.pointer(text).is_some() {
-            return true;
-        }
-        let bare = plain(text);
-        let bare = bare.trim();
-        let (_, rest) = super::name::strip_number(bare);
-        bare.chars().count() <= 90
-            && (rest.starts_with(char::is_uppercase)
-                || rest.starts_with(['×', '“', '"', '('])
-                || text.trim().starts_with(ON)
-                || rest != bare)
-            || self.head(bare)
-    }
-
-    /// Whether a text names a key of the manuscript.
-    pub fn head(&self, text: &str) -> bool {
-        let low = super::write::head_key(text);
-        low.len() > 2 && self.heads.iter().any(|h| *h == low || h.starts_with(&format!("{low} ")))
-    }
-}
-
-/// The leader or gap of a line: what stands before and after it, and whether dots made it.
-fn columns<'a>(text: &'a str, context: &Context) -> Option<(&'a str, &'a str, bool)> {
-    if let Some((left, right)) = leader(text) {
-        return Some((left, right, true));
-    }
-    // Tabs and wide blanks; a page's column behind a name belongs to the name.
-    let mut cuts: Vec<(usize, usize, usize)> = Vec::new();
-    let mut i = 0;
-    while let Some(at) = text[i..].find([' ', '\t']).map(|k| k + i) {
-        let run = text[at..].len() - text[at..].trim_start_matches([' ', '\t']).len();
-        let gap = &text[at..at + run];
-        let width = if gap.contains('\t') { 9 } else { run };
-        if width >= 2 && at > 0 {
-            cuts.push((at, at + run, width));
-        }
-        i = at + run;
-    }
-    let &(at, to, width) = cuts.last()?;
-    let right = &text[to..];
-    if right.is_empty() {
-        return None;
-    }
-    let number = |t: &str| {
-        let t = plain(t);
-        let t = t.trim().trim_matches(['(', ')', '.']);
-        !t.is_empty() && t.len() <= 4 && t.bytes().all(|b| b.is_ascii_digit())
-    };
-    if number(right)
-        && let Some(&(before, after, wide)) = cuts.iter().rev().nth(1)
-    {
-        let middle = &text[after..at];
-        let named = likely(middle, context.book);
-        if before > 0
-            && (middle.trim().starts_with(ON)
-                || (wide >= 3 && named >= Likely::Perhaps)
-                || named == Likely::Yes)
-            && !number(middle)
-        {
-            return Some((&text[..before], &text[after..], false));
-        }
-    }
-    let fits = match width {
-        2 => {
-            context.pointer(right).is_some_and(|p| context.has(&p))
-                || (right.starts_with(ON) && is_emphasised(right))
-                || likely(right, context.book) == Likely::Yes
-                || numbered_name(right)
-        }
-        9 => true,
-        _ => context.outcome_like(right),
-    };
-    fits.then_some((&text[..at], right, false))
-}
-
-/// `18. Balfouriana.`: a number and a name of one or two words.
-pub fn numbered_name(text: &str) -> bool {
-    let text = plain(text);
-    let (number, rest) = super::name::strip_number(text.trim());
-    let rest = rest.trim_end_matches('.');
-    number.is_some_and(|n| text.trim()[n.len()..].starts_with('.'))
-        && rest.split_whitespace().count() <= 2
-        && rest.chars().all(|c| c.is_alphabetic() || c == '-' || c == ' ')
-}
-
-fn is_emphasised(text: &str) -> bool {
-    text.starts_with(ON) && text.find(OFF).is_some_and(|at| is_name_tail(&plain(&text[at..])))
-}
-
-/// What stands before and after the last row of dots, dashes or low lines; the right side may be
-/// empty.
-fn leader(text: &str) -> Option<(&str, &str)> {
-    let mut best: Option<(usize, usize)> = None;
-    let mut i = 0;
-    while let Some(at) = text[i..].find(['.', '…', '_', '·']).map(|k| k + i) {
-        let mut dots = 0usize;
-        let mut end = at;
-        let first = text[at..].chars().next().unwrap_or('.');
-        for (k, c) in text[at..].char_indices() {
-            match c {
-                '…' => dots += 3,
-                c if c == first => dots += 1,
-                ' ' => continue,
-                _ => break,
-            }
-            end = at + k + c.len_utf8();
-        }
-        let spaced = text[at..end].contains(' ');
-        let enough = match first {
-            '_' => dots >= 4,
-            _ if spaced => dots >= 3,
-            _ => dots >= 2,
-        };
-        if enough {
-            best = Some((at, end));
-        }
-        i = end.max(at + first.len_utf8());
-    }
-    let (mut at, end) = best?;
-    // A sentence's own stop before spaced dots belongs to the sentence only where a blank follows.
-    at = text[..at].trim_end().len();
-    Some((&text[..at], text[end..].trim_start_matches([' ', '.'])))
-}
-
-/// Takes a lead apart. `margin` is the indentation of its first line.
-pub fn split(frags: &[Frag], margin: usize, context: &Context) -> Split {
-    let mut out = Split::default();
-    let mut open_leader = false;
-    let piece = |f: &Frag, text: &str| Frag { text: text.trim().to_string(), ..f.clone() };
-    for (i, frag) in frags.iter().enumerate() {
-        let text = frag.text.as_str();
-        let listed = out.body.last().is_some_and(|b| {
-            let before = plain(&b.text);
-            let last = before.trim_end().rsplit(' ').next().unwrap_or_default().to_lowercase();
-            out.tail.is_empty()
-                && (last.ends_with(',')
-                    || ["and", "or", "&", "und", "oder"].contains(&last.as_str()))
-        });
-        let own = i > 0 && own_line(frag, margin, open_leader, context) && !out.body.is_empty();
-        if own && !(listed && frag.indent < margin + 12) {
-            match leader(text) {
-                Some((left, right)) if left.is_empty() => out.tail.push(piece(frag, right)),
-                _ => out.tail.push(frag.clone()),
-            }
-            open_leader = false;
-            continue;
-        }
-        if let Some((left, right, dots)) = columns(text, context) {
-            let goes_on = frags.get(i + 1).is_some_and(|n| !n.apart);
-            let sensible = !right.is_empty()
-                && (!dots || context.outcome_like(right) || i + 1 == frags.len())
-                || (right.is_empty() && dots && (goes_on || i + 1 == frags.len()));
-            if sensible {
-                if !out.tail.is_empty() && !left.trim().is_empty() && sentence(&out.tail) {
-                    out.rest.extend_from_slice(&frags[i..]);
-                    break;
-                }
-                if !left.trim().is_empty() {
-                    out.body.push(piece(frag, left));
-                }
-                if !right.trim().is_empty() {
-                    out.tail.push(piece(frag, right));
-                }
-                open_leader = right.trim().is_empty();
-                continue;
-            }
-        }
-        if !out.tail.is_empty() {
-            // Two columns that wrap: the left one may be the longer. Other text is a note.
-            let low = plain(text).starts_with(|c: char| c.is_lowercase() || "(,;".contains(c));
-            let open = out.body.last().is_none_or(|b| !plain(&b.text).ends_with(['.', ':']));
-            let pointer = out.tail.iter().all(|t| context.pointer(&t.text).is_some());
-            if !frag.apart
-                && low
-                && plain(&out.tail[out.tail.len() - 1].text).trim_end().ends_with([',', '(', '-'])
-            {
-                out.tail.push(frag.clone());
-            } else if !frag.apart && (low || (open && !pointer)) && frag.indent < margin + 24 {
-                out.body.push(frag.clone());
-            } else {
-                out.rest.extend_from_slice(&frags[i..]);
-                break;
-            }
-            continue;
-        }
-        if open_leader {
-            out.tail.push(frag.clone());
-            open_leader = false;
-            continue;
-        }
-        out.body.push(frag.clone());
-    }
-    if out.tail.is_empty() {
-        inline(&mut out, context);
-        out.inline = !out.tail.is_empty();
-    }
-    out.body.retain(|f| !f.text.is_empty());
-    out
-}
-
-fn sentence(tail: &[Frag]) -> bool {
-    tail.last().is_some_and(|t| plain(&t.text).trim_end().ends_with('.'))
-}
-
-/// Whether a line holds nothing but the outcome.
-fn own_line(frag: &Frag, margin: usize, open_leader: bool, context: &Context) -> bool {
-    let text = frag.text.as_str();
-    if context.pointer(text).is_some_and(|p| context.has(&p) || frag.indent >= margin + 12) {
-        // A wrapped line of running text can be a lone number only by mischance.
-        return true;
-    }
-    if let Some((left, right)) = leader(text)
-        && left.is_empty()
-        && !right.is_empty()
-    {
-        return true;
-    }
-    let like = context.outcome_like(text);
-    let right = frag.indent >= margin + 12 && like;
-    let marked = is_emphasised(text) && like && frag.indent > margin;
-    right || marked || (open_leader && like)
-}
+use super::columns::numbered_name;
+use super::{Context, Split};
+use crate::craft::adopt::book::shouted;
+use crate::craft::adopt::draft::Frag;
+use crate::craft::adopt::line::{self, OFF, ON, plain, tidy_blanks};
+use crate::craft::adopt::name::{self, Likely, is_name_tail, likely};
+use crate::craft::adopt::pointer;
 
 /// The whole text of some pieces, with where each begins.
 fn joined(body: &[Frag]) -> (String, Vec<usize>) {
@@ -305,7 +41,7 @@ fn cut(body: &[Frag], starts: &[usize], at: usize) -> (Vec<Frag>, Vec<Frag>) {
 }
 
 /// Finds an outcome in running text and takes it off the body as one piece.
-fn inline(out: &mut Split, context: &Context) {
+pub(super) fn inline(out: &mut Split, context: &Context) {
     let (text, starts) = joined(&out.body);
     let marked = find_pointer(&text, context).or_else(|| find_emphasised(&text, context));
     out.bare = marked.is_none();
@@ -329,7 +65,7 @@ fn inline(out: &mut Split, context: &Context) {
     }
     let lines: Vec<String> = tail.iter().map(|f| f.text.clone()).collect();
     if let Some(first) = tail.into_iter().next() {
-        out.tail = vec![Frag { text: super::line::balanced(&lines.join(" ")), ..first }];
+        out.tail = vec![Frag { text: line::balanced(&lines.join(" ")), ..first }];
     }
 }
 
@@ -456,7 +192,7 @@ fn find_emphasised(text: &str, context: &Context) -> Option<(usize, usize, bool)
     }
     let named = |&(s, e): &(usize, usize)| {
         let inner = plain(&text[s..e]);
-        let inner = super::name::strip_number(&inner).1;
+        let inner = name::strip_number(&inner).1;
         inner.trim().starts_with(|c: char| c.is_uppercase() || c == '×')
             && inner.chars().filter(|c| c.is_alphabetic()).count() >= 2
     };
@@ -474,7 +210,7 @@ fn find_emphasised(text: &str, context: &Context) -> Option<(usize, usize, bool)
     let mut first = last;
     while first > 0 {
         let between = plain(&text[runs[first - 1].1..runs[first].0]);
-        let bare = super::name::strip_remarks(&between);
+        let bare = name::strip_remarks(&between);
         let bare = bare.trim();
         let listed = bare.len() <= 40
             && !bare.contains('.')
@@ -571,12 +307,12 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
     let mut found: Option<(usize, bool)> = None;
     for &(at, kind) in seams.iter().rev().take(6) {
         let candidate = bare[at..].trim_start();
-        let (_, unnumbered) = super::name::strip_number(&plain(candidate));
+        let (_, unnumbered) = name::strip_number(&plain(candidate));
         if !unnumbered.starts_with(|c: char| c.is_uppercase() || "×“\"".contains(c)) {
             continue;
         }
         let at = bare.len() - candidate.len();
-        let capitals = shouted(&super::name::strip_remarks(&plain(
+        let capitals = shouted(&name::strip_remarks(&plain(
             candidate.split([',', '(']).next().unwrap_or(candidate),
         )));
         let sure = likely(candidate, context.book);
@@ -632,7 +368,7 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
 
 /// At most six words, none of them a figure.
 fn few_words(text: &str) -> bool {
-    let text = super::name::strip_remarks(&tidy_blanks(text));
+    let text = name::strip_remarks(&tidy_blanks(text));
     let all: Vec<&str> = text.split(' ').collect();
     all.len() <= 6 && !all.iter().skip(1).any(|w| w.starts_with(|c: char| c.is_ascii_digit()))
 }
