@@ -15,4 +15,6 @@ pub mod check;
 
 pub mod walk;
 
+pub mod craft;
+
 pub mod cli;

@@ -3,6 +3,7 @@
 //! Exit status: 0 where all is well, 1 where a command found what it looks for (errors in a key, a
 //! file that is not tidy), 2 where it could not run.
 
+mod adopt;
 mod check;
 mod determine;
 mod excerpt;
@@ -62,6 +63,7 @@ macro_rules! commands {
 }
 
 commands! {
+    Adopt(adopt::Adopt),
     Check(check::Check),
     Determine(determine::Determine),
     Tidy(tidy::Tidy),

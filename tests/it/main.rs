@@ -1,5 +1,8 @@
 //! The one integration test binary: a module a subject.
 
+mod adopt;
+mod adopt_files;
+mod adopt_round;
 mod figures;
 mod generate;
 mod house;

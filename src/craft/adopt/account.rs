@@ -1,0 +1,50 @@
+//! The account of words: every letter and figure of a manuscript is in the key or in the list of
+//! what was left out.
+
+use std::collections::BTreeMap;
+
+use super::draft::Draft;
+use super::line::{Manuscript, plain, words};
+use super::report::WordCount;
+
+/// Counts words, and the letters that are in neither place.
+pub fn count(manuscript: &Manuscript, draft: &Draft) -> WordCount {
+    let mut balance: BTreeMap<char, i64> = BTreeMap::new();
+    let mut add = |text: &str, sign: i64| {
+        for c in text.chars().filter(|c| c.is_alphanumeric()) {
+            *balance.entry(c).or_default() += sign;
+        }
+    };
+    let mut out = WordCount::default();
+    for line in &manuscript.lines {
+        add(&line.text, 1);
+        out.manuscript += words(&plain(&line.text)).count();
+    }
+    for aside in &manuscript.aside {
+        add(&aside.text, 1);
+        out.manuscript += words(&aside.text).count();
+    }
+    for left in &draft.left {
+        add(&left.text, -1);
+        out.left_out += words(&left.text).count();
+    }
+    let mut lines = Vec::new();
+    if let Some(title) = &draft.title {
+        add(title, -1);
+        lines.push(draft.title_line);
+    }
+    for key in &draft.keys {
+        if let Some(title) = &key.title
+            && !lines.contains(&key.title_line)
+        {
+            add(title, -1);
+            lines.push(key.title_line);
+        }
+    }
+    for lead in draft.leads() {
+        add(&lead.letters, -1);
+    }
+    out.in_key = out.manuscript.saturating_sub(out.left_out);
+    out.unaccounted = balance.values().map(|n| n.unsigned_abs() as usize).sum();
+    out
+}

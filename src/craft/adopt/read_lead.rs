@@ -1,0 +1,178 @@
+//! One lead of a draft: its words joined, and where it goes.
+
+use super::build::{Builder, letters_of};
+use super::draft::{DraftLead, Frag, Goes, Oddity, Repair};
+use super::join::join;
+use super::line::{plain, tidy_blanks};
+use super::name;
+use super::outcome::{Context, Split};
+
+impl Builder<'_> {
+    pub(super) fn joined(&mut self, frags: &[Frag]) -> String {
+        tidy_blanks(&join(frags, self.book, &mut self.draft.repairs))
+    }
+
+    pub(super) fn lead(
+        &mut self,
+        mark: Option<&super::mark::Mark>,
+        split: &Split,
+        context: &Context,
+    ) -> DraftLead {
+        let text = self.joined(&split.body);
+        let mut lines: Vec<u32> =
+            split.body.iter().chain(&split.tail).map(|f| self.number(f)).collect();
+        lines.sort_unstable();
+        lines.dedup();
+        let label = mark.map(|m| m.written.clone()).unwrap_or_default();
+        let back: Vec<String> = mark.map(|m| m.back.clone()).unwrap_or_default();
+        let letters = format!(
+            "{label}{}{}{}",
+            back.concat(),
+            letters_of(&split.body),
+            letters_of(&split.tail)
+        );
+        let mut lead = DraftLead {
+            label,
+            back,
+            text,
+            goes: Goes::Nowhere,
+            tail: split.tail.iter().map(|f| tidy_blanks(&f.text)).collect::<Vec<_>>().join(" "),
+            remarks: Vec::new(),
+            lines,
+            letters,
+        };
+        let line = lead.lines.last().copied().unwrap_or(0);
+        self.goes(&mut lead, split, context, line);
+        if split.weak && !matches!(lead.goes, Goes::Nowhere) {
+            self.draft.repairs.push(Repair {
+                line,
+                kind: "outcome",
+                what: format!(
+                    "`{}` was taken as where the lead goes, though nothing but its place says so",
+                    lead.tail
+                ),
+            });
+        }
+        lead
+    }
+
+    pub(super) fn goes(
+        &mut self,
+        lead: &mut DraftLead,
+        split: &Split,
+        context: &Context,
+        line: u32,
+    ) {
+        if split.tail.is_empty() {
+            return;
+        }
+        // Several lines: pieces of one name, or several names.
+        let mut parts: Vec<Vec<Frag>> = Vec::new();
+        for frag in &split.tail {
+            let text = plain(&frag.text);
+            let low =
+                text.trim_start().starts_with(|c: char| c.is_lowercase() || "(&×".contains(c));
+            let open = parts.last().is_some_and(|p: &Vec<Frag>| {
+                let before = p.iter().map(|f| plain(&f.text)).collect::<Vec<_>>().join(" ");
+                let bare = before.trim_end();
+                let full =
+                    name::likely(&before, self.book) == name::Likely::Yes && bare.contains(' ');
+                low || bare.ends_with([',', '-', '('])
+                    || before.matches('(').count() > before.matches(')').count()
+                    || !(bare.ends_with('.') || full)
+            });
+            match parts.last_mut() {
+                Some(last) if open => last.push(frag.clone()),
+                _ => parts.push(vec![frag.clone()]),
+            }
+        }
+        let texts: Vec<String> =
+            parts.iter().map(|p| join(p, self.book, &mut self.draft.repairs)).collect();
+        if texts.len() == 1 {
+            let text = &texts[0];
+            if let Some(pointer) = context.pointer(text) {
+                if pointer.slip {
+                    let what = format!(
+                        "`{}` was read as the number {}, which is a couplet here",
+                        pointer.written, pointer.number
+                    );
+                    self.draft.repairs.push(Repair { line, kind: "slip", what });
+                }
+                lead.goes = Goes::Pointer(pointer);
+                return;
+            }
+            let bare = tidy_blanks(text);
+            if let Some(goes) = elsewhere(&bare, context) {
+                lead.goes = goes;
+                return;
+            }
+        }
+        let named = name::name(&texts, self.book);
+        let plausible = named.names.iter().all(|n| {
+            let core = name::strip_remarks(n);
+            let small =
+                core.split_whitespace().filter(|w| w.starts_with(char::is_lowercase)).count();
+            core.split_whitespace().count() <= 9 && small <= 5 && !core.is_empty()
+        });
+        if named.names.is_empty() || !plausible {
+            let whole: Vec<String> = texts.iter().map(|t| tidy_blanks(t)).collect();
+            lead.goes = Goes::Stop(whole.join(" "));
+            return;
+        }
+        if texts.len() > 1 {
+            self.draft.oddities.push(Oddity {
+                line,
+                rule: "several-names",
+                what: format!("{} names stand under `{}`: {}", named.names.len(), lead.label, named.names.join("; ")),
+                remedy: "Look whether one of them belongs to another lead; both were kept here, parted by `or`.".into(),
+            });
+        }
+        for what in &named.changed {
+            self.draft.repairs.push(Repair { line, kind: "name", what: what.clone() });
+        }
+        lead.remarks.extend(named.remarks);
+        lead.goes = Goes::Names(named.names);
+    }
+}
+
+/// `2b, in FAGACEAE, p. 22`; `Group B`; `Key to the grasses`; `Table II, page 13`; a reason to stop.
+fn elsewhere(text: &str, context: &Context) -> Option<Goes> {
+    let bare = text.trim().trim_end_matches('.').trim_matches(['(', ')']).trim();
+    for sep in [", in ", " in ", " of ", ", ", ", siehe "] {
+        if let Some((place, rest)) = bare.split_once(sep)
+            && let Some(p) = super::pointer::read(place, false)
+        {
+            let name = rest.split([',', '(']).next().unwrap_or(rest).trim().to_string();
+            if name.starts_with(char::is_uppercase) {
+                return Some(Goes::Key { name, at: Some(p.written), words: text.to_string() });
+            }
+        }
+    }
+    let low = bare.to_lowercase();
+    let keyed = [
+        "key",
+        "group",
+        "subkey",
+        "table",
+        "tabelle",
+        "gruppe",
+        "section",
+        "schlüssel",
+        "tabel",
+        "groep",
+        "part",
+        "see key",
+        "go to",
+        "see",
+    ]
+    .iter()
+    .any(|w| low.strip_prefix(w).is_some_and(|r| r.starts_with(' ')));
+    let head = bare.split([',', '(']).next().unwrap_or(bare).trim();
+    if context.head(head) || keyed && head.split_whitespace().count() <= 8 {
+        return Some(Goes::Key { name: head.to_string(), at: None, words: text.to_string() });
+    }
+    let count = bare.split_whitespace().count();
+    let small = bare.split_whitespace().filter(|w| w.starts_with(char::is_lowercase)).count();
+    (count >= 5 && small * 2 > count && !bare.starts_with(char::is_uppercase))
+        .then(|| Goes::Stop(text.to_string()))
+}

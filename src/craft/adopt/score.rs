@@ -1,0 +1,118 @@
+//! How well a layout explains a manuscript.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use super::draft::{Draft, Goes};
+use super::number::{Numbered, Target};
+
+/// The figures by which layouts are compared, each a share from 0 to 1.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Score {
+    /// Couplets that have two leads or more.
+    pub paired: f64,
+    /// Leads that go somewhere.
+    pub ended: f64,
+    /// Couplets that can be reached from their key's first.
+    pub reached: f64,
+    /// Labels that follow each other.
+    pub in_order: f64,
+    /// Letters between a key's first lead and its last that are in leads.
+    pub covered: f64,
+    /// Letters of the whole manuscript that are in leads.
+    pub taken: usize,
+    pub leads: usize,
+    pub whole: f64,
+}
+
+impl Score {
+    pub fn of(draft: &Draft, numbered: &Numbered) -> Score {
+        let leads = draft.leads().count();
+        let couplets = draft.couplets().count();
+        if leads < 2 || couplets == 0 {
+            return Score::default();
+        }
+        let share = |n: usize, of: usize| n as f64 / of.max(1) as f64;
+        let paired = draft.couplets().filter(|c| c.leads.len() >= 2).count();
+        // More than four leads are rare: a list has many.
+        let many = draft.couplets().filter(|c| c.leads.len() > 5).count();
+        let mut ended = 0;
+        let mut named = 0;
+        let mut reached = 0;
+        for (k, key) in draft.keys.iter().enumerate() {
+            let mut edges: Vec<Vec<usize>> = vec![Vec::new(); key.couplets.len()];
+            for (c, couplet) in key.couplets.iter().enumerate() {
+                for lead in &couplet.leads {
+                    let target = numbered.target(draft, k, &lead.goes);
+                    if let Some(to) = couplet_of(numbered, k, &target) {
+                        edges[c].push(to);
+                    }
+                    ended += usize::from(!matches!(target, Target::Nowhere | Target::Dangling(_)));
+                    named += usize::from(matches!(lead.goes, Goes::Names(_) | Goes::Key { .. }));
+                }
+            }
+            let mut seen = BTreeSet::new();
+            let mut todo = vec![0];
+            while let Some(at) = todo.pop() {
+                if seen.insert(at) {
+                    todo.extend(edges[at].iter().copied());
+                }
+            }
+            reached += seen.len();
+        }
+        let taken: usize = draft.leads().map(|l| l.letters.chars().count()).sum();
+        let between: usize = draft
+            .left
+            .iter()
+            .filter(|l| l.why == "text between leads")
+            .map(|l| l.text.chars().filter(|c| c.is_alphanumeric()).count())
+            .sum();
+        let mut score = Score {
+            paired: share(paired, couplets) * (1.0 - 0.7 * share(many, couplets)),
+            ended: share(ended, leads),
+            reached: share(reached, couplets),
+            in_order: 1.0 - share(draft.odd_labels, draft.labels),
+            covered: share(taken.saturating_sub(draft.behind), taken + between),
+            taken,
+            leads,
+            whole: 0.0,
+        };
+        // Leads of real keys are short; paragraphs of description are not leads.
+        let long = draft.leads().filter(|l| l.text.split_whitespace().count() > 150).count();
+        // Labels that stand in the text were not understood.
+        let labelled = draft
+            .leads()
+            .filter(|l| {
+                super::mark::readings(&l.text, 0)
+                    .iter()
+                    .any(|m| !m.slip && (m.stop == '.' || m.bracket > 0 || m.letter.is_some()))
+            })
+            .count();
+        // Several names in one lead, and leaders within the text, tell of leads run together.
+        let merged = draft.oddities.iter().filter(|o| o.rule == "several-names").count();
+        let dotted = draft
+            .leads()
+            .filter(|l| l.text.contains("...") || l.text.contains("…") || l.text.contains(". . ."))
+            .count();
+        let mixed = share((merged + dotted).min(leads), leads);
+        let brief = 1.0 - share(long, leads);
+        score.whole = score.paired
+            * score.ended.powf(1.5)
+            * score.reached.powf(0.7)
+            * score.in_order.sqrt()
+            * score.covered
+            * brief
+            * (1.0 - mixed)
+            * (1.0 - 0.5 * share(labelled, leads))
+            * if named == 0 { 0.5 } else { 1.0 };
+        score
+    }
+}
+
+/// The couplet of a key that a target means.
+pub fn couplet_of(numbered: &Numbered, key: usize, target: &Target) -> Option<usize> {
+    let Target::Couplet(label) = target else { return None };
+    let bare = label.trim_end_matches(|c: char| c.is_ascii_lowercase());
+    numbered.numbers[key].iter().position(|n| super::number::label(*n, None) == bare)
+}

@@ -1,0 +1,5 @@
+//! Making and reshaping keys: from a manuscript, from a table, for another place.
+//!
+//! Knows nothing of a terminal; files come in as bytes and go out as text.
+
+pub mod adopt;
