@@ -9,6 +9,7 @@ pub mod frequency;
 pub mod language;
 pub mod months;
 pub mod notation;
+pub mod name;
 pub mod parse;
 pub mod pointer;
 pub mod shown;

@@ -8,6 +8,7 @@ mod notation;
 mod reading;
 mod readme;
 mod rules;
+mod names;
 mod support;
 mod tidy;
 mod walk;
