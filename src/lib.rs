@@ -4,6 +4,10 @@
 //! The rooms, in the order in which data flows; each uses only what stands above it:
 //! [`text`] a key as text, [`key`] a key as meaning, [`sift`] observations against a key,
 //! [`check`] a key under examination, [`walk`] a determination step by step, [`cli`] the commands.
+//! [`text`] a key as text, [`key`] a key as meaning, [`check`] a key under examination, [`walk`] a
+//! determination step by step, [`cli`] the commands.
+//! [`text`] a key as text, [`key`] a key as meaning, [`walk`] a determination step by step.
+//! [`text`] a key as text, [`key`] a key as meaning, [`notebook`] the collector's ledger.
 
 pub mod text;
 
@@ -16,3 +20,4 @@ pub mod check;
 pub mod walk;
 
 pub mod cli;
+pub mod notebook;

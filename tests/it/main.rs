@@ -9,6 +9,7 @@ mod reading;
 mod readme;
 mod rules;
 mod names;
+mod notebook;
 mod support;
 mod tidy;
 mod walk;

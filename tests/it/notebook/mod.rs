@@ -1,0 +1,4 @@
+//! The collector's notebook.
+
+mod fields;
+mod records;
