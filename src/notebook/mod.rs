@@ -4,11 +4,22 @@
 //! is folded from all that was ever written of it. Knows nothing of a terminal or of print.
 
 pub mod altitude;
+pub mod append;
+pub mod audit;
+pub mod catalogue;
 pub mod coordinates;
 pub mod date;
+pub mod digest;
+pub mod disk;
 pub mod fault;
+mod index;
+pub mod ledger;
 pub mod number;
+pub mod numbering;
 pub mod record;
+mod scan;
+pub mod settings;
+pub mod specimen;
 pub mod stream;
 pub mod value;
 pub mod yaml;

@@ -20,6 +20,15 @@ impl Chunk<'_> {
     pub fn end(&self) -> usize {
         self.start + self.bytes.len()
     }
+
+    /// The line of the first field: behind the mark, blanks and comments.
+    pub fn head(&self) -> usize {
+        let before = |l: &&[u8]| {
+            let words = l.trim_ascii();
+            words.is_empty() || words == b"---" || words.starts_with(b"#")
+        };
+        self.line + self.bytes.split(|b| *b == b'\n').take_while(before).count()
+    }
 }
 
 /// Parts `bytes` into documents; blanks and comments between them belong to one of them. `line`

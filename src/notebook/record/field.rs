@@ -29,10 +29,17 @@ pub struct Reader<'a> {
     pub file: &'a str,
     /// Line of the document's first byte, from 1; the fields' own lines count from 1 in it.
     pub line: usize,
+    /// Line of the first field.
+    pub head: usize,
     pub faults: Vec<Fault>,
 }
 
-impl Reader<'_> {
+impl<'a> Reader<'a> {
+    pub fn new(fields: IndexMap<String, Field>, file: &'a str, line: usize) -> Reader<'a> {
+        let head = line + fields.values().map(|f| f.line).min().unwrap_or(1) - 1;
+        Reader { fields, file, line, head, faults: Vec::new() }
+    }
+
     /// Takes a field out; one that cannot be understood stays among the unknown ones.
     pub fn take<T: Entry>(&mut self, name: &str) -> Option<T> {
         let found = self.fields.get(name).filter(|f| !f.value.is_empty());
@@ -41,7 +48,7 @@ impl Reader<'_> {
             let absent = T::absent();
             if absent.is_none() {
                 let what = format!("the record has no \"{name}\"");
-                self.fault(Severity::Error, "record-incomplete", self.head(), what)
+                self.fault(Severity::Error, "record-incomplete", self.head, what)
                     .remedy(format!("Add a line \"{name}: ...\"."));
             }
             return absent;
@@ -70,11 +77,6 @@ impl Reader<'_> {
                 }
             }
         }
-    }
-
-    /// The line of the first field, or of the document where all are taken.
-    pub fn head(&self) -> usize {
-        self.line + self.fields.values().map(|f| f.line).min().unwrap_or(1) - 1
     }
 
     pub fn fault(
@@ -200,7 +202,7 @@ pub(crate) fn blank<T: Entry + Default>() -> T {
 pub(crate) fn read_inner<T>(map: &Fields, read: fn(&mut Reader) -> Option<T>) -> Result<T, String> {
     let fields =
         map.iter().map(|(k, v)| (k.clone(), Field { value: v.clone(), line: 1 })).collect();
-    let mut reader = Reader { fields, file: "", line: 1, faults: Vec::new() };
+    let mut reader = Reader::new(fields, "", 1);
     let read = read(&mut reader);
     match (read, reader.faults.first()) {
         (Some(value), None) => Ok(value),

@@ -25,8 +25,12 @@ impl Id {
         for byte in digest.iter().take(8) {
             bits = bits << 8 | u64::from(*byte);
         }
-        let letter = |i: u32| ALPHABET[(bits >> (59 - 5 * i) & 31) as usize] as char;
-        Id((0..12).map(letter).collect())
+        Id(Id::letters(bits >> 4))
+    }
+
+    /// Sixty bits as twelve letters and digits.
+    pub(in crate::notebook) fn letters(bits: u64) -> String {
+        (0..12).map(|i| ALPHABET[(bits >> (55 - 5 * i) & 31) as usize] as char).collect()
     }
 
     /// An id as someone wrote it.
@@ -40,6 +44,17 @@ impl Id {
 
     pub fn as_str(&self) -> &str {
         &self.0
+    }
+
+    /// The 60 bits of an id of the notebook's own making.
+    pub(in crate::notebook) fn bits(&self) -> Option<u64> {
+        if self.0.len() != 12 {
+            return None;
+        }
+        self.0.bytes().try_fold(0_u64, |bits, b| {
+            let value = ALPHABET.iter().position(|a| *a == b)?;
+            Some(bits << 5 | value as u64)
+        })
     }
 }
 
@@ -115,7 +130,13 @@ impl Written {
 
     /// The calendar year on the writer's clock.
     pub fn year(&self) -> i16 {
-        self.offset().to_datetime(self.instant).year()
+        self.date().0
+    }
+
+    /// Year, month and day on the writer's clock.
+    pub fn date(&self) -> (i16, i8, i8) {
+        let day = self.offset().to_datetime(self.instant).date();
+        (day.year(), day.month(), day.day())
     }
 }
 

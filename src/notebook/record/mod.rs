@@ -215,7 +215,7 @@ impl Record {
         line: usize,
         faults: &mut Vec<Fault>,
     ) -> Option<Record> {
-        let mut reader = Reader { fields, file, line, faults: Vec::new() };
+        let mut reader = Reader::new(fields, file, line);
         let record = read_record(&mut reader);
         faults.append(&mut reader.faults);
         record
@@ -235,7 +235,7 @@ impl Record {
 }
 
 fn read_record(reader: &mut Reader) -> Option<Record> {
-    let line = reader.head();
+    let line = reader.head;
     let first = reader.fields.keys().next().and_then(|k| Kind::of(k));
     let kinds: Vec<Kind> = reader.fields.keys().filter_map(|k| Kind::of(k)).collect();
     let kind = match (first, &kinds[..]) {

@@ -1,4 +1,5 @@
 //! The collector's notebook.
 
 mod fields;
+mod ledger;
 mod records;
