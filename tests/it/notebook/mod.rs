@@ -1,5 +1,8 @@
 //! The collector's notebook.
 
 mod fields;
+mod kill;
+mod large;
 mod ledger;
+mod plug;
 mod records;
