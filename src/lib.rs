@@ -8,6 +8,8 @@
 //! determination step by step, [`cli`] the commands.
 //! [`text`] a key as text, [`key`] a key as meaning, [`walk`] a determination step by step.
 //! [`text`] a key as text, [`key`] a key as meaning, [`notebook`] the collector's ledger.
+//! [`text`] a key as text, [`key`] a key as meaning, [`walk`] a determination step by step,
+//! [`notebook`] the collector's ledger.
 
 pub mod text;
 
@@ -19,5 +21,6 @@ pub mod check;
 
 pub mod walk;
 
-pub mod cli;
 pub mod notebook;
+
+pub mod cli;

@@ -10,6 +10,7 @@ mod readme;
 mod rules;
 mod names;
 mod notebook;
+mod reading;
 mod support;
 mod tidy;
 mod walk;
