@@ -9,7 +9,7 @@
 //! [`text`] a key as text, [`key`] a key as meaning, [`walk`] a determination step by step.
 //! [`text`] a key as text, [`key`] a key as meaning, [`notebook`] the collector's ledger.
 //! [`text`] a key as text, [`key`] a key as meaning, [`walk`] a determination step by step,
-//! [`notebook`] the collector's ledger.
+//! [`notebook`] the collector's ledger, [`publish`] what people print, open or exchange.
 
 pub mod text;
 
@@ -22,5 +22,7 @@ pub mod check;
 pub mod walk;
 
 pub mod notebook;
+
+pub mod publish;
 
 pub mod cli;

@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::date::When;
 use super::fault::Fault;
 use super::number::{Citation, Key};
+use super::record::part::USUAL;
 use super::record::{
     Body, Correction, Determination, Gathering, Id, Note, Observation, Part, Placed, Record,
     Subject, Written,
@@ -234,7 +235,11 @@ impl Specimen {
             });
         }
         by(&mut self.gatherings, |_| None);
-        by(&mut self.parts, |_| None);
+        // The sheet first, as a page and a label have it.
+        self.parts.sort_by_cached_key(|k| {
+            let usual = USUAL.iter().position(|u| *u == k.body.what).unwrap_or(USUAL.len());
+            (usual, k.written.as_ref().map(Written::instant), k.id.clone())
+        });
         by(&mut self.observations, |o| o.date.as_ref());
         by(&mut self.determinations, |d| d.date.as_ref());
         self.determinations.reverse();

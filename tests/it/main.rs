@@ -8,6 +8,7 @@ mod notation;
 mod reading;
 mod readme;
 mod rules;
+mod darwin_core;
 mod names;
 mod notebook;
 mod reading;

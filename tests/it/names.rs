@@ -315,6 +315,39 @@ fn a_list_tells_accepted_synonym_other_authors_and_near() {
     assert_eq!(csv.entries()[0].family.as_deref(), Some("Papaveraceae"));
 }
 
+/// The vectors as the project reads them, for a second parser to compare with.
+pub fn for_the_second_reader() -> String {
+    let more = [
+        "Quercus aff. agrifolia var. oxyadenia",
+        "Quercus agrifolia cf. var. oxyadenia",
+        "Fumaria bulbosa var. solida L.",
+        "Corydalis solida (L.) Clairv.",
+        "Cistus aegyptiacus L.",
+        "Papaver sp.",
+        "Bromus hordeaceus subsp. thominei (Hardouin) Braun-Blanq.",
+        "Orobanche caryophyllacea Sm.",
+        "Crataegus azarolus var. pontica (K.Koch) K.I.Chr.",
+    ];
+    let rows = VECTORS.iter().map(|v| v.0).chain(more).map(|text| {
+        let n = name(text);
+        let below = n.below_species.last();
+        serde_json::json!({
+            "verbatim": text,
+            "rank": n.rank().word().to_uppercase(),
+            "genus": n.genus,
+            "species": n.species,
+            "below": below.map(|e| &e.epithet),
+            "cultivar": n.cultivar,
+            "within_genus": n.within_genus.as_ref().map(|w| &w.1),
+            "hybrid": n.is_hybrid(),
+            "basionym": n.authorship.basionym.as_ref().map(|t| t.cited()),
+            "authors": n.authorship.combination.as_ref().map(|t| t.cited()),
+            "doubt": n.qualifiers.first().map(|q| &q.word),
+        })
+    });
+    serde_json::to_string_pretty(&rows.collect::<Vec<_>>()).unwrap()
+}
+
 proptest! {
     #[test]
     fn no_text_panics(text in "\\PC{0,60}") {

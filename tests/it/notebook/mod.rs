@@ -6,3 +6,5 @@ mod large;
 mod ledger;
 mod plug;
 mod records;
+
+pub use records::read_all;

@@ -1,0 +1,4 @@
+//! What people print, open or exchange.
+
+pub mod darwin_core;
+pub mod escape;
