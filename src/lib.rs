@@ -5,11 +5,8 @@
 //! [`text`] a key as text, [`key`] a key as meaning, [`sift`] observations against a key,
 //! [`check`] a key under examination, [`walk`] a determination step by step, [`cli`] the commands.
 //! [`text`] a key as text, [`key`] a key as meaning, [`check`] a key under examination, [`walk`] a
-//! determination step by step, [`cli`] the commands.
-//! [`text`] a key as text, [`key`] a key as meaning, [`walk`] a determination step by step.
-//! [`text`] a key as text, [`key`] a key as meaning, [`notebook`] the collector's ledger.
-//! [`text`] a key as text, [`key`] a key as meaning, [`walk`] a determination step by step,
-//! [`notebook`] the collector's ledger, [`publish`] what people print, open or exchange.
+//! determination step by step, [`notebook`] the collector's ledger, [`publish`] what people print,
+//! open or exchange, [`cli`] the commands.
 
 pub mod text;
 

@@ -1,5 +1,6 @@
 //! The one integration test binary: a module a subject.
 
+mod darwin_core;
 mod figures;
 mod generate;
 mod house;
@@ -12,6 +13,8 @@ mod darwin_core;
 mod names;
 mod notebook;
 mod reading;
+mod readme;
+mod rules;
 mod support;
 mod tidy;
 mod walk;
