@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::digest::{Digest, NONE, Words, short_id};
 use super::fault::Fault;
 use super::ledger::{Ledger, LedgerError};
-use super::number::{Citation, Key};
+use super::number::{Citation, Key, fold_person};
 use super::record::{Kind, Placed, Record};
 use super::specimen::{Specimen, fold};
 
@@ -85,11 +85,18 @@ impl<'a> Catalogue<'a> {
                 }
             }
         }
+        // A collector's name is folded once, not once a number.
+        let mut folded: HashMap<&str, String> = HashMap::new();
         let mut groups: Vec<(Key, Vec<At>)> = words
             .citations()
+            .iter()
             .zip(by_citation)
             .filter(|(_, list)| !list.is_empty())
-            .map(|(citation, list)| (citation.key(), list))
+            .map(|(citation, list)| {
+                let who = &citation.collector;
+                let who = folded.entry(who).or_insert_with(|| fold_person(who));
+                (citation.number.key(who.clone()), list)
+            })
             .collect();
         groups.sort();
         // One collector written in two ways has two citations under one key.
@@ -225,7 +232,7 @@ impl<'a> Catalogue<'a> {
         };
         let mut words = Words::default();
         let digests =
-            specimen.standing().iter().map(|record| Digest::of(record, &mut words)).collect();
+            specimen.standing().iter().map(|record| Digest::of(record, 0, &mut words)).collect();
         Ok(Summary::of(digests, &words))
     }
 

@@ -1,6 +1,7 @@
 //! What the index keeps of each record: where it stands, and the little that lists need.
 
-use indexmap::IndexMap;
+use std::collections::HashMap;
+
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
 
@@ -50,62 +51,88 @@ pub const NONE: u32 = u32::MAX;
 /// Texts and citations by number.
 #[derive(Clone, Debug, Default)]
 pub struct Words {
-    texts: IndexMap<String, ()>,
-    citations: IndexMap<(String, String), Citation>,
+    texts: Vec<String>,
+    citations: Vec<Citation>,
+    /// Where each stands; made when the first is added, for most readers add none.
+    places: Option<Places>,
 }
 
-/// The same as it is stored.
+#[derive(Clone, Debug)]
+struct Places {
+    texts: HashMap<String, u32>,
+    citations: HashMap<(String, Number), u32>,
+}
+
+/// The same as it is stored: the collector of a citation as the number of a text.
 #[derive(Debug, Serialize, Deserialize)]
 pub struct StoredWords {
     texts: Vec<String>,
-    citations: Vec<(String, String)>,
+    citations: Vec<(u32, String)>,
 }
 
 impl Words {
     pub fn text(&self, at: u32) -> Option<&str> {
-        self.texts.get_index(at as usize).map(|(t, ())| t.as_str())
+        self.texts.get(at as usize).map(String::as_str)
     }
 
     pub fn citation(&self, at: u32) -> Option<&Citation> {
-        self.citations.get_index(at as usize).map(|(_, c)| c)
+        self.citations.get(at as usize)
     }
 
-    pub fn citations(&self) -> impl ExactSizeIterator<Item = &Citation> {
-        self.citations.values()
+    pub fn citations(&self) -> &[Citation] {
+        &self.citations
+    }
+
+    fn places(&mut self) -> &mut Places {
+        self.places.get_or_insert_with(|| Places {
+            texts: self.texts.iter().enumerate().map(|(i, t)| (t.clone(), i as u32)).collect(),
+            citations: self
+                .citations
+                .iter()
+                .enumerate()
+                .map(|(i, c)| ((c.collector.clone(), c.number.clone()), i as u32))
+                .collect(),
+        })
     }
 
     fn add(&mut self, text: Option<&str>) -> u32 {
         let Some(text) = text else { return NONE };
-        if let Some(at) = self.texts.get_index_of(text) {
-            return at as u32;
+        if let Some(at) = self.places().texts.get(text) {
+            return *at;
         }
-        self.texts.insert_full(text.to_string(), ()).0 as u32
+        let at = self.texts.len() as u32;
+        self.places().texts.insert(text.to_string(), at);
+        self.texts.push(text.to_string());
+        at
     }
 
     fn cite(&mut self, citation: &Citation) -> u32 {
-        let key = (citation.collector.clone(), citation.number.to_string());
-        match self.citations.get_index_of(&key) {
-            Some(at) => at as u32,
-            None => self.citations.insert_full(key, citation.clone()).0 as u32,
+        let key = (citation.collector.clone(), citation.number.clone());
+        if let Some(at) = self.places().citations.get(&key) {
+            return *at;
         }
+        let at = self.citations.len() as u32;
+        self.places().citations.insert(key, at);
+        self.citations.push(citation.clone());
+        at
     }
 
-    pub fn stored(&self) -> StoredWords {
-        StoredWords {
-            texts: self.texts.keys().cloned().collect(),
-            citations: self.citations.keys().cloned().collect(),
-        }
+    pub fn stored(&mut self) -> StoredWords {
+        let collectors: Vec<String> = self.citations.iter().map(|c| c.collector.clone()).collect();
+        let collectors: Vec<u32> = collectors.iter().map(|c| self.add(Some(c))).collect();
+        let numbers = self.citations.iter().map(|c| c.number.to_string());
+        let citations = collectors.into_iter().zip(numbers).collect();
+        StoredWords { texts: self.texts.clone(), citations }
     }
 
     /// `None` where the store holds what no notebook writes.
     pub fn of(stored: StoredWords) -> Option<Words> {
-        let texts = stored.texts.into_iter().map(|t| (t, ())).collect();
-        let mut citations = IndexMap::with_capacity(stored.citations.len());
+        let mut citations = Vec::with_capacity(stored.citations.len());
         for (collector, number) in stored.citations {
-            let citation = Citation::new(&collector, Number::read(&number)?);
-            citations.insert((collector, number), citation);
+            let collector = stored.texts.get(collector as usize)?;
+            citations.push(Citation::new(collector, Number::read(&number)?));
         }
-        Some(Words { texts, citations })
+        Some(Words { texts: stored.texts, citations, places: None })
     }
 }
 
@@ -145,13 +172,13 @@ impl Digest {
         }
     }
 
-    /// A record in short; its place is to be filled in.
-    pub fn of(record: &Record, words: &mut Words) -> Digest {
+    /// A record in short; its place is to be filled in. `says` is [`Digest::says_of`] it.
+    pub fn of(record: &Record, says: u64, words: &mut Words) -> Digest {
         let mut d = Digest::unusable(0, 0, 0);
         d.faulty = false;
         d.kind = record.kind() as u8;
         d.id = short_id(&record.id);
-        d.says = short_id(&record.own_id());
+        d.says = says;
         d.written = record.written.as_ref().map_or(i64::MIN, |w| w.instant().as_millisecond());
         match &record.subject {
             Subject::Specimen(citation) => d.subject = words.cite(citation),
@@ -192,6 +219,11 @@ impl Digest {
             Body::Correction(c) => d.flag = c.withdraw,
         }
         d
+    }
+
+    /// What the record says, in 64 bits. The dearest part of a digest, and needs nothing shared.
+    pub fn says_of(record: &Record) -> u64 {
+        short_id(&record.own_id())
     }
 
     /// `None` for a document that cannot be used.

@@ -14,7 +14,7 @@ use super::digest::{Digest, StoredWords, Words, short};
 use super::disk::{Disk, Listed};
 
 /// Changes when what is stored changes; an index of another version is not read.
-const VERSION: u32 = 1;
+const VERSION: u32 = 2;
 
 /// One ledger file as the index knows it.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -80,7 +80,12 @@ fn load_marks(disk: &dyn Disk, folder: &Path) -> Option<Marks> {
 }
 
 /// Stores everything.
-pub fn save(disk: &dyn Disk, notebook: &Path, files: Vec<Known>, words: &Words) -> io::Result<()> {
+pub fn save(
+    disk: &dyn Disk,
+    notebook: &Path,
+    files: Vec<Known>,
+    words: &mut Words,
+) -> io::Result<()> {
     let folder = folder(notebook);
     disk.make_folder(&folder)?;
     let stored = Stored { version: VERSION, files, words: words.stored() };

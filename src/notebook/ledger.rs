@@ -271,7 +271,7 @@ impl Ledger {
             let _ = index::save_marks(disk.as_ref(), &self.folder, known);
         } else {
             let files = self.files.iter().map(|f| f.known.clone()).collect();
-            let _ = index::save(disk.as_ref(), &self.folder, files, &self.words);
+            let _ = index::save(disk.as_ref(), &self.folder, files, &mut self.words);
         }
     }
 }

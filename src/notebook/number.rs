@@ -63,9 +63,16 @@ impl Number {
         if self.running.is_none() { "s.n.".to_string() } else { self.to_string() }
     }
 
-    fn folded(&self) -> (String, Option<u64>, String) {
+    /// The key of this number of a collector whose folded name is given.
+    pub(super) fn key(&self, collector: String) -> Key {
         let fold = |t: &str| t.split_whitespace().collect::<String>().to_lowercase();
-        (fold(&self.prefix), self.running, fold(&self.suffix))
+        Key {
+            collector,
+            unnumbered: self.running.is_none(),
+            prefix: fold(&self.prefix),
+            running: self.running.unwrap_or(0),
+            suffix: fold(&self.suffix),
+        }
     }
 }
 
@@ -101,14 +108,7 @@ impl Citation {
     /// Equal for two ways to write the same collector and number (`A. K. Ashdown 7`,
     /// `Ashdown, A.K. 7`); sorts by collector, prefix, running number, suffix.
     pub fn key(&self) -> Key {
-        let (prefix, running, suffix) = self.number.folded();
-        Key {
-            collector: fold_person(&self.collector),
-            unnumbered: running.is_none(),
-            prefix,
-            running: running.unwrap_or(0),
-            suffix,
-        }
+        self.number.key(fold_person(&self.collector))
     }
 
     /// As literature cites it: `A. K. Ashdown 1042`, `A. K. Ashdown s.n.`

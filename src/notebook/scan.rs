@@ -42,10 +42,11 @@ pub fn scan(bytes: &[u8], start: u64, line: u32, words: &mut Words) -> Scan {
                 let mut faults = Vec::new();
                 let record = record(chunk, "", &mut faults);
                 let torn = !chunk.ended && is_torn(chunk, record.as_ref());
-                (record, !faults.is_empty(), torn)
+                let says = record.as_ref().map_or(0, Digest::says_of);
+                (record, says, !faults.is_empty(), torn)
             })
             .collect();
-        for (chunk, (record, faulty, torn)) in group.iter().zip(read) {
+        for (chunk, (record, says, faulty, torn)) in group.iter().zip(read) {
             let (start, len, line) = at(chunk);
             if !chunk.ended {
                 out.finished = (start, line);
@@ -56,7 +57,7 @@ pub fn scan(bytes: &[u8], start: u64, line: u32, words: &mut Words) -> Scan {
             }
             match record {
                 Some(record) => {
-                    let digest = Digest::of(&record, words);
+                    let digest = Digest::of(&record, says, words);
                     out.digests.push(Digest { start, len, line, faulty, ..digest });
                 }
                 None if faulty => out.digests.push(Digest::unusable(start, len, line)),

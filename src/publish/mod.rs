@@ -2,3 +2,5 @@
 
 pub mod darwin_core;
 pub mod escape;
+pub mod label;
+pub mod pdf;

@@ -10,6 +10,7 @@ mod reading;
 mod readme;
 mod rules;
 mod darwin_core;
+mod labels;
 mod names;
 mod notebook;
 mod reading;

@@ -82,7 +82,10 @@ fn eml(tables: &Tables, settings: &Settings, date: &str) -> String {
         format!("    <{tag}>\n      <organizationName>{name}</organizationName>\n    </{tag}>\n")
     };
     let rights = settings.licence.as_ref().map_or(String::new(), |l| {
-        format!("    <intellectualRights>\n      <para>{}</para>\n    </intellectualRights>\n", markup(l))
+        format!(
+            "    <intellectualRights>\n      <para>{}</para>\n    </intellectualRights>\n",
+            markup(l)
+        )
     });
     let content = format!("{}{}", tables.occurrences.csv(Some("id")), meta(tables));
     let id = fingerprint(content.as_bytes());

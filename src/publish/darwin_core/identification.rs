@@ -68,8 +68,11 @@ fn status(specimen: &Specimen, det: &Kept<Determination>) -> String {
     if det.body.is_confirmation() {
         return "confirmation".to_string();
     }
-    let by: Vec<String> =
-        specimen.confirmations(det).map(|c| c.body.by.join(" & ")).filter(|b| !b.is_empty()).collect();
+    let by: Vec<String> = specimen
+        .confirmations(det)
+        .map(|c| c.body.by.join(" & "))
+        .filter(|b| !b.is_empty())
+        .collect();
     match (specimen.confirmations(det).next(), by.is_empty()) {
         (None, _) => "unverified".to_string(),
         (Some(_), true) => "verified".to_string(),
