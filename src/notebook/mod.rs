@@ -12,6 +12,7 @@ pub mod date;
 pub mod digest;
 pub mod disk;
 pub mod fault;
+pub mod import;
 mod index;
 pub mod ledger;
 pub mod number;

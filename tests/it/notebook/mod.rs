@@ -1,6 +1,7 @@
 //! The collector's notebook.
 
 mod fields;
+mod import;
 mod kill;
 mod large;
 mod ledger;
