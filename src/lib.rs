@@ -3,10 +3,8 @@
 //!
 //! The rooms, in the order in which data flows; each uses only what stands above it:
 //! [`text`] a key as text, [`key`] a key as meaning, [`sift`] observations against a key,
-//! [`check`] a key under examination, [`walk`] a determination step by step, [`cli`] the commands.
-//! [`text`] a key as text, [`key`] a key as meaning, [`check`] a key under examination, [`walk`] a
-//! determination step by step, [`notebook`] the collector's ledger, [`publish`] what people print,
-//! open or exchange, [`cli`] the commands.
+//! [`check`] a key under examination, [`walk`] a determination step by step, [`notebook`] the
+//! collector's ledger, [`publish`] what people print, open or exchange, [`cli`] the commands.
 
 pub mod text;
 

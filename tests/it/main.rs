@@ -12,6 +12,7 @@ mod rules;
 mod darwin_core;
 mod labels;
 mod names;
+mod notation;
 mod notebook;
 mod reading;
 mod readme;
