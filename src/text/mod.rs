@@ -8,6 +8,7 @@ pub mod finding;
 pub mod frequency;
 pub mod language;
 pub mod months;
+pub mod name;
 pub mod notation;
 pub mod parse;
 pub mod pointer;

@@ -3,11 +3,16 @@
 mod adopt;
 mod adopt_files;
 mod adopt_round;
+mod darwin_core;
 mod figures;
 mod generate;
 mod house;
+mod labels;
 mod meaning;
+mod months;
+mod names;
 mod notation;
+mod notebook;
 mod reading;
 mod readme;
 mod rules;

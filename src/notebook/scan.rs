@@ -1,0 +1,130 @@
+//! A ledger file read through once: every document in short, and a half-written tail told apart.
+
+use rayon::prelude::*;
+
+use super::digest::{Digest, Words};
+use super::fault::Fault;
+use super::record::Record;
+use super::stream::{Chunk, chunks, merge_mark};
+use super::yaml;
+use crate::text::finding::Severity;
+
+/// What a file, or the end of one, holds.
+#[derive(Debug, Default)]
+pub struct Scan {
+    pub digests: Vec<Digest>,
+    /// Up to here every document is finished: bytes, and the number of the next line.
+    pub finished: (u64, u32),
+    pub torn: Option<Torn>,
+}
+
+/// A document at the end of a file that was never written to its end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Torn {
+    pub start: u64,
+    pub len: u64,
+    pub line: u32,
+}
+
+/// How many documents are held in memory at a time.
+const AT_A_TIME: usize = 4096;
+
+/// Reads `bytes`, which stand in their file from `start`, line `line`.
+pub fn scan(bytes: &[u8], start: u64, line: u32, words: &mut Words) -> Scan {
+    let parts = chunks(bytes, line as usize);
+    let lines = bytes.iter().filter(|b| **b == b'\n').count() as u32;
+    let mut out = Scan { finished: (start + bytes.len() as u64, line + lines), ..Scan::default() };
+    let at = |c: &Chunk| (start + c.start as u64, c.bytes.len() as u32, c.line as u32);
+    for group in parts.chunks(AT_A_TIME) {
+        let read: Vec<_> = group
+            .par_iter()
+            .map(|chunk| {
+                let mut faults = Vec::new();
+                let record = record(chunk, "", &mut faults);
+                let torn = !chunk.ended && is_torn(chunk, record.as_ref());
+                let says = record.as_ref().map_or(0, Digest::says_of);
+                (record, says, !faults.is_empty(), torn)
+            })
+            .collect();
+        for (chunk, (record, says, faulty, torn)) in group.iter().zip(read) {
+            let (start, len, line) = at(chunk);
+            if !chunk.ended {
+                out.finished = (start, line);
+            }
+            if torn {
+                out.torn = Some(Torn { start, len: len.into(), line });
+                continue;
+            }
+            match record {
+                Some(record) => {
+                    let digest = Digest::of(&record, says, words);
+                    out.digests.push(Digest { start, len, line, faulty, ..digest });
+                }
+                None if faulty => out.digests.push(Digest::unusable(start, len, line)),
+                None => {}
+            }
+        }
+    }
+    out
+}
+
+/// Reads one document; `None` where it holds only comments or cannot be used.
+pub fn record(chunk: &Chunk, file: &str, faults: &mut Vec<Fault>) -> Option<Record> {
+    let fault = |line: usize, rule, what: String, remedy: &str| {
+        Fault::new(rule, Severity::Error, file, chunk.line + line, what).remedy(remedy)
+    };
+    if let Some(line) = merge_mark(chunk.bytes) {
+        faults.push(
+            fault(
+                line,
+                "merge-unfinished",
+                "a merge was left unfinished here".to_string(),
+                "Keep the records of both sides, each whole and once, and delete the lines with \
+                 <<<<<<<, ======= and >>>>>>>.",
+            )
+            .why("Until then the record is not used."),
+        );
+        return None;
+    }
+    let text = match std::str::from_utf8(chunk.bytes) {
+        Ok(text) => text.trim_start_matches('\u{feff}'),
+        Err(e) => {
+            let before = &chunk.bytes[..e.valid_up_to()];
+            let line = before.iter().filter(|b| **b == b'\n').count();
+            let what = "this line is not UTF-8 text".to_string();
+            faults.push(fault(line, "not-utf8", what, "Save the file as UTF-8."));
+            return None;
+        }
+    };
+    match yaml::read(text) {
+        Ok(None) => None,
+        Ok(Some(fields)) => Record::read(fields, file, chunk.line, faults),
+        Err(e) => {
+            faults.push(
+                fault(e.line - 1, "not-yaml", e.what, &e.remedy)
+                    .why("The record is not used until this is mended; all others are."),
+            );
+            None
+        }
+    }
+}
+
+/// Whether an unended last document was cut off. The notebook ends each of its documents with
+/// `...`, and writes first the kind, the collector and an id taken from the whole text; a person
+/// may write neither. So the document is whole where it can be used and has no id, or an id that
+/// fits its text: no other beginning of a document of the notebook's own can be used.
+fn is_torn(chunk: &Chunk, record: Option<&Record>) -> bool {
+    match record {
+        Some(record) => has_id(chunk.bytes) && record.id != record.own_id(),
+        // Of comments or a lone mark nothing is lost, and nothing is to be set aside.
+        None => chunk
+            .bytes
+            .split(|b| *b == b'\n')
+            .map(|l| l.trim_ascii())
+            .any(|l| !l.is_empty() && !l.starts_with(b"#") && l != b"---"),
+    }
+}
+
+fn has_id(bytes: &[u8]) -> bool {
+    bytes.split(|b| *b == b'\n').any(|l| l.starts_with(b"id:"))
+}

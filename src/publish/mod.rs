@@ -1,0 +1,6 @@
+//! What people print, open or exchange.
+
+pub mod darwin_core;
+pub mod escape;
+pub mod label;
+pub mod pdf;
