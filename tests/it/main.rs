@@ -3,9 +3,12 @@
 mod adopt;
 mod adopt_files;
 mod adopt_round;
+mod answers;
+mod check_command;
 mod darwin_core;
 mod figures;
 mod generate;
+mod graph;
 mod house;
 mod labels;
 mod meaning;

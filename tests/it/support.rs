@@ -21,3 +21,34 @@ pub fn shared(path: &str) -> Option<PathBuf> {
 pub fn checkout(path: &str) -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join(path)
 }
+
+/// What the program printed and how it ended.
+pub struct Ran {
+    pub out: String,
+    pub err: String,
+    pub status: i32,
+}
+
+/// Runs the program in `folder` with nothing of the caller's surroundings, and `input` on its
+/// standard input.
+pub fn hilum(folder: &std::path::Path, arguments: &[&str], input: &str) -> Ran {
+    use std::io::Write;
+    use std::process::{Command, Stdio};
+    let mut child = Command::new(env!("CARGO_BIN_EXE_hilum"))
+        .args(arguments)
+        .current_dir(folder)
+        .env_clear()
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    // Whether the program reads all of it is its own business.
+    let _ = child.stdin.take().expect("a pipe").write_all(input.as_bytes());
+    let done = child.wait_with_output().expect("the program ends");
+    Ran {
+        out: String::from_utf8(done.stdout).expect("UTF-8"),
+        err: String::from_utf8(done.stderr).expect("UTF-8"),
+        status: done.status.code().expect("no signal"),
+    }
+}

@@ -120,7 +120,8 @@ fn summary(
             writeln!(terminal, "  {piece}")?;
         }
     }
-    let worst = report.open().filter(|f| f.severity > Severity::Note).max_by_key(|f| f.severity);
+    let serious = report.open().filter(|f| f.severity > Severity::Note);
+    let worst = serious.min_by_key(|f| std::cmp::Reverse(f.severity));
     if let Some(f) = worst.filter(|_| !command.all) {
         writeln!(
             terminal,
