@@ -77,7 +77,10 @@ impl Builder<'_> {
                 let bare = before.trim_end();
                 let full =
                     name::likely(&before, self.book) == name::Likely::Yes && bare.contains(' ');
-                low || bare.ends_with([',', '-', '('])
+                low || bare.ends_with([',', '-', '(', ';'])
+                    || bare.rsplit(' ').next().is_some_and(|w| {
+                        super::languages::between_names(self.book.tongue).contains(&w)
+                    })
                     || before.matches('(').count() > before.matches(')').count()
                     || !(bare.ends_with('.') || full)
             });
@@ -140,7 +143,7 @@ fn elsewhere(text: &str, context: &Context) -> Option<Goes> {
     let bare = text.trim().trim_end_matches('.').trim_matches(['(', ')']).trim();
     for sep in [", in ", " in ", " of ", ", ", ", siehe "] {
         if let Some((place, rest)) = bare.split_once(sep)
-            && let Some(p) = super::pointer::read(place, false)
+            && let Some(p) = super::pointer::read(place, super::pointer::Called::Numbers)
         {
             let name = rest.split([',', '(']).next().unwrap_or(rest).trim().to_string();
             if name.starts_with(char::is_uppercase) {

@@ -51,7 +51,7 @@ pub enum Refusal {
 }
 
 /// The least that a layout must explain.
-const LEAST: f64 = 0.5;
+const LEAST: f64 = 0.6;
 /// Two layouts that come closer than this are a question.
 const CLOSE: f64 = 0.05;
 

@@ -203,13 +203,15 @@ fn write_lead(
         Target::Stop(reason) => {
             Some(format!("{}: {reason}", language.stop.first().copied().unwrap_or("stop")))
         }
-        Target::Dangling(written) => match super::pointer::read(written, false) {
-            Some(p) => Some(super::number::label((p.number, p.capital), p.lead)),
-            None => {
-                remarks.push(written.clone());
-                None
+        Target::Dangling(written) => {
+            match super::pointer::read(written, super::pointer::Called::Numbers) {
+                Some(p) => Some(super::number::label((p.number, p.capital), p.lead)),
+                None => {
+                    remarks.push(written.clone());
+                    None
+                }
             }
-        },
+        }
         Target::Nowhere => None,
     };
     out.text.push_str(&format!("{label}{origin}  {text}"));
