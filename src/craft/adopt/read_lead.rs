@@ -24,13 +24,23 @@ impl Builder<'_> {
         lines.sort_unstable();
         lines.dedup();
         let label = mark.map(|m| m.written.clone()).unwrap_or_default();
-        let back: Vec<String> = mark.map(|m| m.back.clone()).unwrap_or_default();
+        let mut back: Vec<String> = mark.map(|m| m.back.clone()).unwrap_or_default();
         let letters = format!(
             "{label}{}{}{}",
             back.concat(),
             letters_of(&split.body),
             letters_of(&split.tail)
         );
+        // `(4) petals` is a statement where there is no couplet 4.
+        let mut text = text;
+        let origin = |b: &String| {
+            super::pointer::read(b, super::pointer::Called::Numbers)
+                .is_some_and(|p| context.has(&p))
+        };
+        if !back.is_empty() && text.starts_with(char::is_lowercase) && !back.iter().any(origin) {
+            text = format!("({}) {text}", back.join(", "));
+            back.clear();
+        }
         let mut lead = DraftLead {
             label,
             back,
