@@ -7,7 +7,9 @@ use hilum::craft::adopt::input::Reading;
 use hilum::craft::adopt::{Adopted, Kind, Options, Refusal, adopt};
 use hilum::key::{Key, Outcome};
 use hilum::text::finding::Severity;
+use hilum::text::parse::parse;
 use hilum::text::source::Source;
+use hilum::text::tidy::{TidyOptions, tidy};
 
 use crate::support::{checkout, shared};
 
@@ -24,6 +26,12 @@ fn printed(name: &str) -> Option<Adopted> {
 
 fn key_of(adopted: &Adopted) -> Key {
     Key::read(Source::new("adopted", adopted.key_text.as_str()))
+}
+
+/// What is written is as the tidy writer leaves it.
+fn is_tidy(name: &str, text: &str) {
+    let again = tidy(&parse(Source::new(name, text)), &TidyOptions::default());
+    assert_eq!(again, text, "{name} is not tidy");
 }
 
 /// Faults that are no mere notes: line, rule.
@@ -47,6 +55,7 @@ struct Known {
 
 fn holds(name: &str, known: &Known) {
     let Some(found) = printed(name) else { return };
+    is_tidy(name, &found.key_text);
     let c = found.report.counts;
     assert_eq!(found.report.layout.name, known.layout, "{name}");
     assert_eq!(
@@ -190,6 +199,7 @@ fn small_manuscripts_of_every_layout() {
         let told = match adopted(&path, &Options::default()) {
             Ok(found) => {
                 assert_eq!(found.report.words.unaccounted, 0, "{name}");
+                is_tidy(&name, &found.key_text);
                 let mut out = found.key_text.clone();
                 out.push_str(&format!(
                     "\n---- {} {:?}\n",

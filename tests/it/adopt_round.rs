@@ -5,7 +5,9 @@ use std::fmt::Write as _;
 
 use hilum::craft::adopt::{Adopted, Options, adopt};
 use hilum::key::{CoupletId, Key, Outcome};
+use hilum::text::parse::parse;
 use hilum::text::source::Source;
+use hilum::text::tidy::{TidyOptions, tidy};
 use proptest::prelude::*;
 
 /// A key as a tree: what a lead says and where it goes.
@@ -418,6 +420,8 @@ fn round(seed: u64, size: usize, layout: Layout, look: Look) -> Result<(), TestC
         text,
         found.key_text
     );
+    let again = tidy(&parse(Source::new("oren.key", found.key_text.as_str())), &TidyOptions::default());
+    prop_assert_eq!(&again, &found.key_text, "not tidy");
     prop_assert_eq!(found.report.words.unaccounted, 0, "words lost\n{}\n{}", text, found.key_text);
     Ok(())
 }

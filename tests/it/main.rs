@@ -1,6 +1,7 @@
 //! The one integration test binary: a module a subject.
 
 mod adopt;
+mod adopt_command;
 mod adopt_files;
 mod adopt_round;
 mod answers;

@@ -18,7 +18,7 @@ pub fn draft(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) -> 
     let mut context = Context {
         book,
         ids: Default::default(),
-        lettered: layout.lettered(),
+        called: layout.called(),
         nested: follow != Follow::Numbers,
         heads: titles_of(book),
     };
@@ -39,7 +39,7 @@ pub fn draft(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) -> 
             .map(|k| Context {
                 book,
                 ids: ids(k),
-                lettered: context.lettered,
+                called: context.called,
                 nested,
                 heads: context.heads.clone(),
             })

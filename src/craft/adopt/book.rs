@@ -126,8 +126,10 @@ impl Book {
             let labelled = readings(&line.text, 0)
                 .iter()
                 .any(|m| m.stop != ' ' || m.bracket > 0 || m.letter.is_some());
-            if text.chars().count() <= 70 && (line.apart || line.page) && !(labelled && !line.page)
-            {
+            let below_number =
+                i > 0 && self.lines[i - 1].apart && lone_number(&self.lines[i - 1].text).is_some();
+            let edge = line.apart || line.page || below_number;
+            if text.chars().count() <= 70 && edge && !(labelled && !line.page) {
                 let letters: String = text
                     .chars()
                     .filter(|c| c.is_alphabetic())
@@ -144,11 +146,13 @@ impl Book {
         };
         let mut heads = BTreeSet::new();
         for at in seen.values().filter(|v| v.len() >= 2) {
+            // The title at the top is no running head, though the pages repeat it.
+            let at: Vec<usize> = at.iter().copied().filter(|&i| i > 0).collect();
             let mut numbers = BTreeSet::new();
             // At a page's edge, or within a sentence that the next line takes up again.
             let mut sure = 0usize;
             let mut numbered = 0usize;
-            for &i in at {
+            for &i in &at {
                 let text = plain(&lines[i].text);
                 let (number, _) = edge_number(&text);
                 numbers.insert(number);
@@ -172,7 +176,7 @@ impl Book {
             let differ = numbers.len() == at.len() || numbers.iter().all(Option::is_none);
             if differ && (sure == at.len() || (sure > 0 && numbered == at.len())) {
                 heads.extend(at.iter().copied());
-                for &i in at {
+                for i in at {
                     if lone(i + 1) {
                         heads.insert(i + 1);
                     } else if i > 0 && lone(i - 1) {

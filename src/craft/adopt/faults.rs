@@ -9,7 +9,7 @@ use super::write::Written;
 use crate::key::{CoupletId, Key, Outcome};
 use crate::text::parse::parse;
 use crate::text::source::Source;
-use crate::text::tree::Body;
+use crate::text::tree::{Body, SectionKind};
 
 /// What reading a finished key tells.
 #[derive(Debug, Default)]
@@ -25,6 +25,13 @@ pub struct ReadBack {
 pub fn read_back(name: &str, written: &Written, draft: &Draft) -> ReadBack {
     let mut out = ReadBack::default();
     let parsed = parse(Source::new(name, written.text.as_str()));
+    let heads: Vec<u32> = parsed
+        .tree
+        .sections
+        .iter()
+        .filter(|s| s.kind == SectionKind::Key)
+        .map(|s| s.head.span().start)
+        .collect();
     // Where each lead begins in the text.
     let mut starts: Vec<u32> = Vec::new();
     let mut bodies: Vec<String> = Vec::new();
@@ -45,11 +52,11 @@ pub fn read_back(name: &str, written: &Written, draft: &Draft) -> ReadBack {
     }
     let line_at = |at: u32| -> u32 {
         // On a key's head, or before its first lead.
-        let head = written.heads.iter().rev().find(|h| h.0 <= at);
-        if let Some(&(from, line)) = head
-            && !starts.iter().any(|s| (from..=at).contains(s))
+        let head = heads.iter().rposition(|h| *h <= at);
+        if let Some(k) = head
+            && !starts.iter().any(|s| (heads[k]..=at).contains(s))
         {
-            return line;
+            return written.head_lines.get(k).copied().unwrap_or(0);
         }
         let i = starts.partition_point(|s| *s <= at);
         i.checked_sub(1)

@@ -173,7 +173,7 @@ fn grow(book: &Book, context: &Context) -> Vec<Growing> {
         let s = split(&lead.frags, lead.indent, context);
         // Names within running text tell of a key only where labels do too.
         let numbered = s.tail.iter().any(|t| super::outcome::numbered_name(&t.text));
-        let told = !s.inline || numbered || lead.mark.is_some();
+        let told = !s.inline || numbered || s.seam || lead.mark.is_some();
         lead.ended = !lead.out && !s.tail.is_empty() && !s.weak && !s.body.is_empty() && told;
     }
     // What neither ends nor leads on is no lead, but for a slip within a block of others.

@@ -375,6 +375,17 @@ fn number(text: &str, at: usize, open: Option<char>) -> Vec<Mark> {
             }
         }
     }
+    // 1.1 and 1.2: the second figure counts the leads.
+    if let Some(rest) = text[after..].strip_prefix('.')
+        && let Some(digit) =
+            rest.chars().next().and_then(|c| c.to_digit(10)).filter(|d| (1..=9).contains(d))
+        && rest[1..].trim_start_matches(['.', ')', ':']).starts_with([' ', '\t'])
+        && rest[1..]
+            .trim_start_matches(['.', ')', ':', ' ', '\t', ON])
+            .starts_with(char::is_uppercase)
+    {
+        attempt(None, Some(char::from(b'a' + digit as u8 - 1)), after + 2);
+    }
     attempt(None, None, after);
     // Without a figure of its own, a slip needs a lead's letter: `la.` is 1a, `I` alone is nothing.
     let figures = text[at..after].chars().any(|c| c.is_ascii_digit());
@@ -404,6 +415,20 @@ fn letters(text: &str, at: usize, open: Option<char>) -> Vec<Mark> {
         }
     };
     let count = run.chars().count();
+    // A1 and A2: the figure counts the leads.
+    if count == 1
+        && first.is_ascii_uppercase()
+        && let Some(digit) = scan.peek().and_then(|c| c.to_digit(10)).filter(|d| *d > 0)
+    {
+        let mut scan = Scan { text, at: scan.at + 1 };
+        let mut mark = blank_mark(Style::Upper);
+        mark.ordinal = first as u32 - 'A' as u32 + 1;
+        mark.letter = Some(digit as u8 - 1);
+        if end(&mut scan, &mut mark, open, false).is_some() {
+            out.push(mark);
+        }
+        return out;
+    }
     if run.chars().all(|c| c == first) && count <= 8 {
         let place = |base: char| first as u32 - base as u32 + 1;
         match first {

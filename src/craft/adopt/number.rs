@@ -73,8 +73,10 @@ impl Numbered {
                 let Some(to) = find_key(draft, name, key) else {
                     return Target::Stop(words.clone());
                 };
-                let place =
-                    at.as_deref().and_then(|a| super::pointer::read(a, false)).and_then(|p| {
+                let place = at
+                    .as_deref()
+                    .and_then(|a| super::pointer::read(a, super::pointer::Called::Numbers))
+                    .and_then(|p| {
                         let at = Numbered::couplet(&draft.keys[to], &p)?;
                         Some(label(self.numbers[to][at], p.lead))
                     });
@@ -88,7 +90,7 @@ impl Numbered {
 
     /// The number that a back-reference has in the file; `None` where no couplet bears it.
     pub fn origin(&self, draft: &Draft, key: usize, back: &str) -> Option<String> {
-        let pointer = super::pointer::read(back, false)?;
+        let pointer = super::pointer::read(back, super::pointer::Called::Numbers)?;
         match Numbered::couplet(&draft.keys[key], &pointer) {
             Some(at) => Some(label(self.numbers[key][at], pointer.lead)),
             None if self.kept[key] => Some(label((pointer.number, pointer.capital), pointer.lead)),

@@ -220,7 +220,7 @@ fn finer(paragraphs: Vec<Vec<Frag>>, margin: usize, context: &Context) -> Vec<Ve
                 let own = context.pointer(&frag.text).is_some();
                 let right = frag.indent >= margin + 12;
                 if !so_far.tail.is_empty()
-                    && !so_far.inline
+                    && (!so_far.inline || (!so_far.weak && (!so_far.bare || so_far.seam)))
                     && so_far.rest.is_empty()
                     && !own
                     && !right

@@ -45,8 +45,16 @@ const WORDS: [&str; 38] = [
     "nr.",
 ];
 
-/// Reads a whole text as a pointer. With `lettered`, letters name couplets.
-pub fn read(text: &str, lettered: bool) -> Option<Pointer> {
+/// By what the couplets of a key are called.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Called {
+    Numbers,
+    Letters,
+    Roman,
+}
+
+/// Reads a whole text as a pointer to a couplet that is so called; a number always is one.
+pub fn read(text: &str, called: Called) -> Option<Pointer> {
     let text = plain(text);
     let written = text.trim().to_string();
     let text = match page_at_end(&written) {
@@ -69,7 +77,11 @@ pub fn read(text: &str, lettered: bool) -> Option<Pointer> {
     if rest.is_empty() || rest.chars().count() > 8 {
         return None;
     }
-    number(rest, &written).or_else(|| if lettered { letter(rest, &written) } else { None })
+    number(rest, &written).or_else(|| match called {
+        Called::Numbers => None,
+        Called::Letters => letter(rest, &written),
+        Called::Roman => roman(rest, &written),
+    })
 }
 
 fn number(rest: &str, written: &str) -> Option<Pointer> {
@@ -120,6 +132,19 @@ fn letter(rest: &str, written: &str) -> Option<Pointer> {
         number: (first as u32 - 'A' as u32 + 1) + 26 * (count - 1),
         capital: None,
         lead: None,
+        written: written.to_string(),
+        slip: false,
+    })
+}
+
+/// `IV`, `IV'`
+fn roman(rest: &str, written: &str) -> Option<Pointer> {
+    let bare = rest.trim_end_matches(['\'', '′', '’']);
+    let primes = rest.chars().count() - bare.chars().count();
+    Some(Pointer {
+        number: super::mark::of_roman(bare)?,
+        capital: None,
+        lead: (primes > 0).then_some(primes.min(8) as u8),
         written: written.to_string(),
         slip: false,
     })

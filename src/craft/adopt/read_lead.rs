@@ -24,13 +24,23 @@ impl Builder<'_> {
         lines.sort_unstable();
         lines.dedup();
         let label = mark.map(|m| m.written.clone()).unwrap_or_default();
-        let back: Vec<String> = mark.map(|m| m.back.clone()).unwrap_or_default();
+        let mut back: Vec<String> = mark.map(|m| m.back.clone()).unwrap_or_default();
         let letters = format!(
             "{label}{}{}{}",
             back.concat(),
             letters_of(&split.body),
             letters_of(&split.tail)
         );
+        // `(4) petals` is a statement where there is no couplet 4.
+        let mut text = text;
+        let origin = |b: &String| {
+            super::pointer::read(b, super::pointer::Called::Numbers)
+                .is_some_and(|p| context.has(&p))
+        };
+        if !back.is_empty() && text.starts_with(char::is_lowercase) && !back.iter().any(origin) {
+            text = format!("({}) {text}", back.join(", "));
+            back.clear();
+        }
         let mut lead = DraftLead {
             label,
             back,
@@ -77,7 +87,10 @@ impl Builder<'_> {
                 let bare = before.trim_end();
                 let full =
                     name::likely(&before, self.book) == name::Likely::Yes && bare.contains(' ');
-                low || bare.ends_with([',', '-', '('])
+                low || bare.ends_with([',', '-', '(', ';'])
+                    || bare.rsplit(' ').next().is_some_and(|w| {
+                        super::languages::between_names(self.book.tongue).contains(&w)
+                    })
                     || before.matches('(').count() > before.matches(')').count()
                     || !(bare.ends_with('.') || full)
             });
@@ -140,7 +153,7 @@ fn elsewhere(text: &str, context: &Context) -> Option<Goes> {
     let bare = text.trim().trim_end_matches('.').trim_matches(['(', ')']).trim();
     for sep in [", in ", " in ", " of ", ", ", ", siehe "] {
         if let Some((place, rest)) = bare.split_once(sep)
-            && let Some(p) = super::pointer::read(place, false)
+            && let Some(p) = super::pointer::read(place, super::pointer::Called::Numbers)
         {
             let name = rest.split([',', '(']).next().unwrap_or(rest).trim().to_string();
             if name.starts_with(char::is_uppercase) {

@@ -13,6 +13,9 @@ use super::report::{Question, Recognised, Report};
 use super::score::Score;
 use super::{faults, genus, languages, write};
 use crate::text::language::Language;
+use crate::text::parse::parse;
+use crate::text::source::Source;
+use crate::text::tidy::{TidyOptions, tidy};
 
 /// What the writer says of the manuscript, where the program is not to find out for itself.
 #[derive(Clone, Debug, Default)]
@@ -50,8 +53,9 @@ pub enum Refusal {
     },
 }
 
-/// The least that a layout must explain.
-const LEAST: f64 = 0.5;
+/// The least that a layout must explain: less where every lead bears its couplet's number.
+const LEAST: f64 = 0.6;
+const LEAST_NUMBERED: f64 = 0.45;
 /// Two layouts that come closer than this are a question.
 const CLOSE: f64 = 0.05;
 
@@ -85,8 +89,12 @@ pub fn adopt(name: &str, bytes: &[u8], options: &Options) -> Result<Adopted, Ref
         None => languages::table(book.tongue),
     };
     let mut trials = trials(&book, asked);
-    let least = if asked.is_some() { 0.05 } else { LEAST };
-    if trials.first().is_none_or(|t| t.score.whole < least) {
+    let least = |t: &Trial| match (asked, t.layout.follow()) {
+        (Some(_), _) => 0.05,
+        (None, Follow::Numbers) => LEAST_NUMBERED,
+        _ => LEAST,
+    };
+    if trials.first().is_none_or(|t| t.score.whole < least(t)) {
         let tried = trials.iter().map(|t| (t.layout.name(), round(t.value))).collect();
         return Err(Refusal::NoKey { reasons: reasons(&book, trials.first()), tried });
     }
@@ -97,7 +105,8 @@ pub fn adopt(name: &str, bytes: &[u8], options: &Options) -> Result<Adopted, Ref
     let stem = stem.rsplit_once('.').map_or(stem, |(s, _)| s);
     let mut questions = layout_question(&best, &trials, asked.is_some());
     questions.extend(genus::complete(&mut best.draft, options.genus.as_deref(), stem));
-    let written = write::write(&best.draft, &best.numbered, language, stem);
+    let mut written = write::write(&best.draft, &best.numbered, language, stem);
+    written.text = laid_out(name, &written.text);
     best.draft.repairs.extend(written.repairs.iter().cloned());
     best.draft.repairs.sort_by(|a, b| (a.line, a.kind, &a.what).cmp(&(b.line, b.kind, &b.what)));
     best.draft.repairs.dedup();
@@ -129,6 +138,11 @@ pub fn adopt(name: &str, bytes: &[u8], options: &Options) -> Result<Adopted, Ref
         leads: read_back.leads,
     };
     Ok(Adopted { key_text: written.text, report })
+}
+
+/// The text as the tidy writer lays it out.
+pub fn laid_out(name: &str, text: &str) -> String {
+    tidy(&parse(Source::new(name, text)), &TidyOptions::default())
 }
 
 fn round(value: f64) -> f64 {

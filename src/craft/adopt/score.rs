@@ -98,8 +98,8 @@ impl Score {
         let mixed = share((merged + dotted).min(leads), leads);
         let brief = 1.0 - share(long, leads);
         score.whole = score.paired
-            * score.ended.powf(1.5)
-            * score.reached.powf(0.7)
+            * score.ended.powf(1.3)
+            * score.reached.sqrt()
             * score.in_order.sqrt()
             * score.covered
             * brief

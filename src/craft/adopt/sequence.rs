@@ -175,7 +175,8 @@ fn supported(
         })
         || matches!(verdict, Verdict::Restart | Verdict::Couplet)
             && ahead.get(1).is_some_and(|c| c.options.iter().any(|o| o.1 == Step::More))
-        || ahead.len() == 1 && first.apart && !state.stack.is_empty() && state.couplets > 1
+        // The last label of all has nothing behind it that could speak for it.
+        || ahead.len() == 1 && (first.apart || first.complete) && state.couplets > 1
 }
 
 /// The option that fits best, and how.

@@ -11,8 +11,8 @@ use crate::text::tree::SectionKind;
 pub struct Written {
     pub text: String,
     pub lead_lines: Vec<Vec<u32>>,
-    /// For each key, where its head stands in the text and the manuscript's line of its title.
-    pub heads: Vec<(u32, u32)>,
+    /// For each key the manuscript's line of its title.
+    pub head_lines: Vec<u32>,
     pub repairs: Vec<Repair>,
 }
 
@@ -83,7 +83,7 @@ pub fn write(
     }
     for (k, key) in draft.keys.iter().enumerate() {
         out.text.push('\n');
-        out.heads.push((out.text.len() as u32, key.title_line.max(first_line(key))));
+        out.head_lines.push(if key.title_line > 0 { key.title_line } else { first_line(key) });
         out.text.push_str(&format!("{}\n", heads[k]));
         if k > 0 && beside {
             out.text.push_str(&format!("  intended  key-not-reached: {BESIDE}\n"));
@@ -203,13 +203,15 @@ fn write_lead(
         Target::Stop(reason) => {
             Some(format!("{}: {reason}", language.stop.first().copied().unwrap_or("stop")))
         }
-        Target::Dangling(written) => match super::pointer::read(written, false) {
-            Some(p) => Some(super::number::label((p.number, p.capital), p.lead)),
-            None => {
-                remarks.push(written.clone());
-                None
+        Target::Dangling(written) => {
+            match super::pointer::read(written, super::pointer::Called::Numbers) {
+                Some(p) => Some(super::number::label((p.number, p.capital), p.lead)),
+                None => {
+                    remarks.push(written.clone());
+                    None
+                }
             }
-        },
+        }
         Target::Nowhere => None,
     };
     out.text.push_str(&format!("{label}{origin}  {text}"));

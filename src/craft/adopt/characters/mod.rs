@@ -6,6 +6,7 @@ mod statement;
 
 use serde::{Deserialize, Serialize};
 
+use super::recognise::laid_out;
 use crate::key::Key;
 use crate::text::finding::Severity;
 use crate::text::language::Language;
@@ -90,7 +91,9 @@ pub fn declare(name: &str, key_text: &str, proposals: &[Proposal]) -> Declared {
                 read_before: before.share.whole + before.share.to_a_point,
                 read_after: key.share.whole + key.share.to_a_point,
             };
-            return Declared { key_text: text, readable, dropped };
+            // Without a declaration the text stays as it was.
+            let key_text = if taken.is_empty() { text } else { laid_out(name, &text) };
+            return Declared { key_text, readable, dropped };
         };
         dropped.push((taken.remove(i).character.clone(), what));
     }

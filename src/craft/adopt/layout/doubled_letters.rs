@@ -23,10 +23,6 @@ impl Layout for DoubledLetters {
         Follow::Levels
     }
 
-    fn lettered(&self) -> bool {
-        true
-    }
-
     fn possible(&self, tally: &Tally) -> bool {
         tally.styles.iter().any(|((style, _), s)| {
             matches!(style, Style::Lower | Style::Upper | Style::Greek) && s.1 > 0

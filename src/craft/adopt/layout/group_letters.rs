@@ -2,6 +2,7 @@
 
 use super::{Layout, Step, Tally};
 use crate::craft::adopt::mark::{Mark, Style};
+use crate::craft::adopt::pointer::Called;
 
 pub struct GroupLetters;
 
@@ -22,13 +23,14 @@ impl Layout for GroupLetters {
         (mark.style == Style::Upper && mark.primes == 0 && mark.repeated <= 4).then_some(
             Step::Numbered {
                 id: (mark.ordinal + 26 * u32::from(mark.repeated - 1), None),
-                lead: None,
+                // `A1`, `A2`
+                lead: mark.letter,
             },
         )
     }
 
-    fn lettered(&self) -> bool {
-        true
+    fn called(&self) -> Called {
+        Called::Letters
     }
 
     fn possible(&self, tally: &Tally) -> bool {

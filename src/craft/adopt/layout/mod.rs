@@ -11,14 +11,16 @@ mod number_letter;
 mod number_prime;
 mod number_twice;
 mod outline;
+mod roman_numbers;
 
 use std::collections::BTreeMap;
 
 use super::book::Book;
 use super::mark::{Mark, Style, readings};
+use super::pointer::Called;
 
 /// Every layout, those that say most about themselves first.
-pub const ALL: [&dyn Layout; 9] = [
+pub const ALL: [&dyn Layout; 10] = [
     &number_letter::NumberLetter,
     &number_prime::NumberPrime,
     &number_twice::NumberTwice,
@@ -26,6 +28,7 @@ pub const ALL: [&dyn Layout; 9] = [
     &number_first::NumberFirst,
     &doubled_letters::DoubledLetters,
     &group_letters::GroupLetters,
+    &roman_numbers::RomanNumbers,
     &outline::Outline,
     &indented::Indented,
 ];
@@ -70,9 +73,9 @@ pub trait Layout: Sync {
     fn follow(&self) -> Follow {
         Follow::Numbers
     }
-    /// Whether couplets are called by letters, so that a letter can be a pointer.
-    fn lettered(&self) -> bool {
-        false
+    /// By what couplets are called, so that it can be a pointer.
+    fn called(&self) -> Called {
+        Called::Numbers
     }
     /// Whether the manuscript has labels of this kind at all.
     fn possible(&self, tally: &Tally) -> bool;

@@ -23,10 +23,6 @@ impl Layout for Outline {
         Follow::Levels
     }
 
-    fn lettered(&self) -> bool {
-        true
-    }
-
     fn possible(&self, tally: &Tally) -> bool {
         tally.styles.iter().any(|((style, _), s)| *style != Style::Dash && s.0 >= 2)
     }

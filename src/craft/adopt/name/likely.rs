@@ -13,21 +13,42 @@ pub enum Likely {
     Yes,
 }
 
-const GENUS_ENDS: [&str; 40] = [
-    "us", "um", "ia", "ium", "aceae", "aceæ", "idae", "idæ", "inae", "inæ", "ales", "ineae",
-    "ineæ", "oideae", "ella", "opsis", "anthus", "ago", "ix", "ax", "ex", "ys", "yx", "on", "is",
-    "as", "os", "es", "ma", "na", "ra", "la", "ca", "da", "ea", "ta", "ga", "pa", "sa", "xa",
+const GENUS_ENDS: &[&str] = &[
+    "a", "us", "um", "ae", "æ", "ales", "opsis", "go", "io", "ix", "ax", "ex", "ys", "yx", "on",
+    "is", "as", "os", "es", "ops", "ens",
 ];
 
-const EPITHET_ENDS: [&str; 46] = [
-    "a", "us", "um", "is", "i", "ae", "æ", "ii", "ensis", "ense", "oides", "oídes", "ale", "are",
-    "ile", "ans", "ens", "or", "bre", "ile", "iforme", "formis", "carpa", "phylla", "florum",
-    "ticum", "ax", "ix", "ex", "cola", "ior", "ius", "osa", "os", "on", "es", "orum", "arum",
-    "vense", "nse", "rne", "gare", "nale", "ústre", "ustre", "ylos",
+/// Genera of plants that end as no others do.
+const GENERA: &[&str] = &[
+    "acer",
+    "aster",
+    "papaver",
+    "cotoneaster",
+    "piper",
+    "cicer",
+    "silene",
+    "anemone",
+    "daphne",
+    "secale",
+    "aloe",
+    "crambe",
+    "statice",
+    "raphanistrum",
+    "abies",
+    "ruppia",
+    "clematis",
+    "oxalis",
+    "taraxacum",
+];
+
+const EPITHET_ENDS: &[&str] = &[
+    "a", "us", "um", "is", "i", "ae", "æ", "ense", "oides", "oídes", "ale", "are", "ile", "ans",
+    "ens", "or", "bre", "iforme", "ax", "ix", "ex", "ior", "os", "on", "es", "nse", "rne", "nale",
+    "stre", "ústre", "urpureum", "ilis", "ebe", "ace",
 ];
 
 /// Words between the parts of a name.
-const RANKS: [&str; 34] = [
+const RANKS: &[&str] = &[
     "var", "var.", "subsp", "subsp.", "ssp.", "f.", "forma", "sp.", "spp.", "spp", "sp", "ex",
     "et", "and", "in", "de", "von", "der", "fil.", "hort.", "auct.", "agg.", "aggr.", "s.l.",
     "s.str.", "cf.", "aff.", "non", "nec", "x", "×", "&", "part", "pp.",
@@ -53,7 +74,7 @@ pub(super) fn genus_like(word: &str) -> bool {
             || (letters_only(bare)
                 && chars.all(|c| !c.is_uppercase())
                 && !english
-                && GENUS_ENDS.iter().any(|e| low.ends_with(e))))
+                && (GENERA.contains(&low.as_str()) || GENUS_ENDS.iter().any(|e| low.ends_with(e)))))
 }
 
 pub(super) fn epithet_like(word: &str) -> bool {

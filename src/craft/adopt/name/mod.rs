@@ -75,6 +75,7 @@ fn one(piece: &str) -> (String, Option<String>, Vec<String>) {
     }
     if page.is_none()
         && let Some(at) = page_reference(&plain(&rest))
+        && plain(&rest)[..at].matches('(').count() == plain(&rest)[..at].matches(')').count()
     {
         let bare = plain(&rest);
         page = Some(
@@ -100,6 +101,17 @@ fn one(piece: &str) -> (String, Option<String>, Vec<String>) {
             .insert(0, bare[open + 1..bare.len() - 1].trim().trim_matches(['(', ')']).to_string());
         text = cut_plain(&text, open);
         text = text.trim().to_string();
+    }
+    // `in part`, `p. p.`
+    for part in ["in part", "p. p.", "p.p.", "pro parte", "z. T.", "z.T.", "pp."] {
+        let bare = plain(&text).trim_end().to_string();
+        if let Some(head) = bare.strip_suffix(part)
+            && head.ends_with([' ', ','])
+            && !head.trim().is_empty()
+        {
+            text = cut_plain(&text, head.trim_end_matches([' ', ',']).len());
+            remarks.push(part.to_string());
+        }
     }
     // The common name before the Latin one.
     let (mut name, mut common) = (text.clone(), None);

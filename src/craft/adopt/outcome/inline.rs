@@ -6,7 +6,7 @@ use crate::craft::adopt::book::shouted;
 use crate::craft::adopt::draft::Frag;
 use crate::craft::adopt::line::{self, OFF, ON, plain, tidy_blanks};
 use crate::craft::adopt::name::{self, Likely, is_name_tail, likely};
-use crate::craft::adopt::pointer;
+use crate::craft::adopt::pointer::{self, Called};
 
 /// The whole text of some pieces, with where each begins.
 fn joined(body: &[Frag]) -> (String, Vec<usize>) {
@@ -54,6 +54,7 @@ pub(super) fn inline(out: &mut Split, context: &Context) {
         tail = name;
         out.rest.splice(0..0, after);
     }
+    out.seam = line::plain(&text[..from]).trim_end().ends_with([':', '—', '–', '-', '=', '→', '>']);
     out.body = left;
     // The dash or arrow that leads to it is no statement.
     if let Some(last) = out.body.last_mut() {
@@ -123,7 +124,7 @@ fn find_pointer(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
             return Some((plain_to_marked(end, at), text.len(), false));
         }
     }
-    if context.lettered && !token.chars().any(|c| c.is_ascii_digit()) {
+    if context.called != Called::Numbers && !token.chars().any(|c| c.is_ascii_digit()) {
         // `(B)`, `—B`
         let bracketed = token.contains('(') || before.ends_with(['—', '–', '-', '→', '>']);
         return (bracketed && context.has(&p)).then_some((last, text.len(), false));
@@ -134,6 +135,7 @@ fn find_pointer(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
             && end[..last].ends_with([' ', '-'])
             && before.trim_end_matches('-').ends_with(' '));
     let emphasised = token.starts_with(ON);
+    let dashed = dashed || before.ends_with(" =") || before.ends_with(" :");
     let bracketed = token.trim_matches([ON, OFF]).starts_with(['(', '['])
         && before.ends_with(['.', ';', ':', ')']);
     let figures = |w: &str| w.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
@@ -142,12 +144,15 @@ fn find_pointer(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
         "p", "pp", "page", "pages", "s", "seite", "fig", "figs", "figure", "plate", "pl", "abb",
         "taf", "t", "about", "ca", "or", "and", "than", "nearly", "nr", "sect",
     ];
-    if not_pointer.contains(&word.as_str()) || before.ends_with(['(', ',', '×', '=', '/']) {
+    if not_pointer.contains(&word.as_str())
+        || before.ends_with(['(', ',', '×', '/'])
+        || (before.ends_with('=') && !before.ends_with(" ="))
+    {
         return None;
     }
     if (dashed && (!before.ends_with(|c: char| c.is_ascii_digit()))) || emphasised {
         let at =
-            before.trim_end_matches(|c: char| c.is_whitespace() || "—–→⇒➔>-".contains(c)).len();
+            before.trim_end_matches(|c: char| c.is_whitespace() || "—–→⇒➔>-=".contains(c)).len();
         return Some((plain_to_marked(end, at).max(at), text.len(), false));
     }
     if !context.has(&p) || context.nested {
@@ -295,6 +300,7 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
                 '-' if previous == '-' || (previous.is_whitespace() && next == Some(' ')) => {
                     seams.push((i + 1, 3))
                 }
+                '>' if matches!(previous, '-' | '=') => seams.push((i + 1, 3)),
                 ':' | '=' if next == Some(' ') => seams.push((i + 1, 2)),
                 '.' | ';' | ')' | '!' | '?' if next == Some(' ') => seams.push((i + 1, 1)),
                 ',' if next == Some(' ') => seams.push((i + 1, 0)),

@@ -7,7 +7,7 @@ use super::book::Book;
 use super::draft::{Frag, Pointer};
 use super::layout::Id;
 use super::line::{ON, plain};
-use super::pointer;
+use super::pointer::{self, Called};
 use columns::{columns, is_emphasised, leader};
 use inline::inline;
 
@@ -18,8 +18,8 @@ pub struct Context<'a> {
     pub book: &'a Book,
     /// The couplets of the key.
     pub ids: std::collections::BTreeSet<Id>,
-    /// Letters name couplets and can be pointers.
-    pub lettered: bool,
+    /// By what couplets are called.
+    pub called: Called,
     /// Couplets follow by order: a number in running text is no pointer.
     pub nested: bool,
     /// Heads of the manuscript's keys in lower case, without `key to`.
@@ -38,6 +38,8 @@ pub struct Split {
     pub weak: bool,
     /// It stands in running text, without a leader, a gap or a line of its own.
     pub inline: bool,
+    /// A colon, a dash or an arrow leads to it.
+    pub seam: bool,
     /// It is a name in plain type within running text.
     pub bare: bool,
 }
@@ -49,7 +51,7 @@ impl Context<'_> {
 
     /// The text as a pointer that may be meant.
     pub fn pointer(&self, text: &str) -> Option<Pointer> {
-        let p = pointer::read(text, self.lettered)?;
+        let p = pointer::read(text, self.called)?;
         (!p.slip || self.has(&p)).then_some(p)
     }
 
