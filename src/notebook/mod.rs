@@ -9,6 +9,7 @@ pub mod audit;
 pub mod catalogue;
 pub mod coordinates;
 pub mod date;
+pub mod desk;
 pub mod digest;
 pub mod disk;
 pub mod fault;
