@@ -4,3 +4,4 @@ pub mod darwin_core;
 pub mod escape;
 pub mod label;
 pub mod pdf;
+pub mod specimen_page;

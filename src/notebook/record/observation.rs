@@ -36,6 +36,8 @@ fields! {
         /// Where it differs from the sitting's.
         condition: Option<String> = "condition",
         remark: Option<String> = "remark",
+        /// The lead that was taken and says so; what is said may be a range then.
+        lead: Option<String> = "lead",
     }
 }
 

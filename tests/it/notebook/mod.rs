@@ -1,5 +1,6 @@
 //! The collector's notebook.
 
+mod desk;
 mod fields;
 mod import;
 mod kill;
