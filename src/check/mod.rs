@@ -7,8 +7,10 @@ mod beside;
 mod claims;
 mod examination;
 mod names;
+pub mod reason;
 mod rule;
 pub mod rules;
+mod watch;
 
 use std::collections::BTreeMap;
 
@@ -19,6 +21,7 @@ use crate::text::finding::{Finding, Severity, settle};
 
 pub use examination::Examination;
 pub use rule::{Certainty, HEADINGS, Rule};
+pub use watch::Watch;
 
 /// What an examination is given besides the key itself.
 #[derive(Clone, Copy, Debug, Default)]
