@@ -77,6 +77,15 @@ impl Interval {
         Range { low: limit(self.low, true), high }
     }
 
+    /// The same with its ends in it.
+    pub fn closed(&self) -> Interval {
+        let end = |cut: Cut, after: bool| match cut {
+            Cut::At { value, .. } => Cut::At { value, after },
+            other => other,
+        };
+        Interval { low: end(self.low, false), high: end(self.high, true) }
+    }
+
     pub fn is_void(&self) -> bool {
         self.low >= self.high
     }

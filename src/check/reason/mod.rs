@@ -13,6 +13,7 @@ pub mod intervals;
 pub mod overlap;
 mod step;
 pub mod values;
+pub mod words;
 
 use std::sync::Arc;
 

@@ -71,6 +71,7 @@ fn between(
     let other = ground.demands(LeadId { couplet, index: second });
     let mut parted_by = None;
     let mut shared = Vec::new();
+    let mut same = Vec::new();
     for a in &one.of {
         let Some(b) = other.get(a.character) else { continue };
         let left = |v: Values| match room.get(&a.character) {
@@ -98,10 +99,13 @@ fn between(
         };
         let (first, second) = (a.span, b.span);
         shared.push(Shared { character: a.character, degree, values, first, second });
+        same.push(a.values == b.values);
     }
     if parted_by.is_some() {
-        // A measure beside the character that parts them is still worth a look.
-        shared.retain(|s| s.values.is_number());
+        // A measure beside the character that parts them is still worth a look, unless both leads
+        // only repeat it.
+        let mut same = same.into_iter();
+        shared.retain(|s| !same.next().unwrap_or(false) && s.values.is_number());
     }
     let whole = one.whole && other.whole;
     (!shared.is_empty()).then_some(Overlap { couplet, first, second, whole, parted_by, shared })

@@ -110,6 +110,16 @@ impl Values {
         matches!(self, Values::Numbers(n) if n.is_point(is_count(character)))
     }
 
+    /// The same with the ends of its ranges in them; counts have no others.
+    pub fn closed(&self, character: &Character) -> Values {
+        match self {
+            Values::Numbers(set) if !is_count(character) => {
+                Values::Numbers(Intervals::of(set.iter().map(Interval::closed)))
+            }
+            _ => self.clone(),
+        }
+    }
+
     /// `red or white`, `3-5 mm`.
     pub fn in_words(&self, character: &Character, language: &Language) -> String {
         match self {
