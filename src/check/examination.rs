@@ -2,6 +2,7 @@
 
 use std::cell::OnceCell;
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use crate::key::couplet::Place;
 use crate::key::graph::{Circle, Reached};
@@ -11,11 +12,18 @@ use crate::text::span::Span;
 use super::beside;
 use super::claims::Claims;
 use super::names::{self, Pair};
+use super::reason::Ground;
+use super::reason::against::{Against, against};
+use super::reason::bounds::Bounds;
+use super::reason::courses::Courses;
+use super::watch::Watch;
+
+static UNWATCHED: Watch = Watch::new();
 
 /// One key under examination.
 pub struct Examination<'a> {
     pub key: &'a Key,
-    pub graph: Graph,
+    pub graph: Arc<Graph>,
     /// The other files at hand.
     pub beside: &'a [&'a Key],
     /// What can be reached from the beginning and from what other files enter.
@@ -26,11 +34,21 @@ pub struct Examination<'a> {
     claims: OnceCell<Claims>,
     near: OnceCell<Vec<Pair>>,
     circles: OnceCell<Vec<Circle>>,
+    watch: &'a Watch,
+    ground: OnceCell<Ground<'a>>,
+    bounds: OnceCell<Bounds>,
+    courses: OnceCell<Courses>,
+    against: OnceCell<Vec<Against>>,
 }
 
 impl<'a> Examination<'a> {
     pub fn new(key: &'a Key, beside: &'a [&'a Key]) -> Examination<'a> {
-        let graph = Graph::new(key);
+        Examination::watched(key, beside, &UNWATCHED)
+    }
+
+    /// The same, with long work that can be broken off.
+    pub fn watched(key: &'a Key, beside: &'a [&'a Key], watch: &'a Watch) -> Examination<'a> {
+        let graph = Arc::new(Graph::new(key));
         let entered = beside::entered(key, beside);
         let start = graph.start().map(Place::Couplet);
         let reached = graph.reach(start.into_iter().chain(entered.iter().copied()));
@@ -48,6 +66,11 @@ impl<'a> Examination<'a> {
             claims: OnceCell::new(),
             near: OnceCell::new(),
             circles: OnceCell::new(),
+            watch,
+            ground: OnceCell::new(),
+            bounds: OnceCell::new(),
+            courses: OnceCell::new(),
+            against: OnceCell::new(),
         }
     }
 
@@ -74,6 +97,33 @@ impl<'a> Examination<'a> {
     /// The circular routes.
     pub fn circles(&self) -> &[Circle] {
         self.circles.get_or_init(|| self.graph.circles())
+    }
+
+    /// What the leads demand.
+    pub fn ground(&self) -> &Ground<'a> {
+        self.ground.get_or_init(|| Ground::new(self.key, Arc::clone(&self.graph)))
+    }
+
+    /// What a plant can still be at every couplet, and what follows from that.
+    pub fn bounds(&self) -> &Bounds {
+        self.bounds.get_or_init(|| Bounds::of(self.ground()))
+    }
+
+    /// Every taxon run through the key from its account.
+    pub fn courses(&self) -> &Courses {
+        self.courses.get_or_init(|| {
+            let reached = |lead| self.reached.lead(lead);
+            Courses::of(self.ground(), reached, &self.entered, self.watch)
+        })
+    }
+
+    /// Leads that the accounts behind them speak against.
+    pub fn against(&self) -> &[Against] {
+        self.against.get_or_init(|| against(self.ground(), self.courses()))
+    }
+
+    pub fn watch(&self) -> &'a Watch {
+        self.watch
     }
 
     pub fn lead(&self, id: LeadId) -> &'a Lead {

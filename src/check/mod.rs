@@ -7,8 +7,10 @@ mod beside;
 mod claims;
 mod examination;
 mod names;
+pub mod reason;
 mod rule;
 pub mod rules;
+mod watch;
 
 use std::collections::BTreeMap;
 
@@ -19,6 +21,7 @@ use crate::text::finding::{Finding, Severity, settle};
 
 pub use examination::Examination;
 pub use rule::{Certainty, HEADINGS, Rule};
+pub use watch::Watch;
 
 /// What an examination is given besides the key itself.
 #[derive(Clone, Copy, Debug, Default)]
@@ -27,6 +30,8 @@ pub struct Options<'a> {
     pub beside: &'a [&'a Key],
     /// House styles, in addition to those that the key's heading names under `profile`.
     pub profiles: &'a [String],
+    /// Where long work is watched and can be broken off.
+    pub watch: Option<&'a Watch>,
 }
 
 /// What an examination found.
@@ -38,6 +43,8 @@ pub struct Report {
     pub figures: Figures,
     /// How many findings of each rule are answered in the text.
     pub answered: BTreeMap<&'static str, usize>,
+    /// The work was broken off: these rules were not applied, or only in part.
+    pub not_applied: Vec<&'static str>,
 }
 
 /// How many findings of each severity are open, and how many are answered.
@@ -51,15 +58,30 @@ pub struct Counts {
 
 /// Applies every rule to `key`.
 pub fn examine(key: &Key, options: &Options) -> Report {
-    let exam = Examination::new(key, options.beside);
+    let idle = Watch::new();
+    let watch = options.watch.unwrap_or(&idle);
+    let exam = Examination::watched(key, options.beside, watch);
+    examine_all(&exam, options)
+}
+
+/// Applies every rule to a key whose examination was begun.
+pub fn examine_all(exam: &Examination, options: &Options) -> Report {
+    let key = exam.key;
     let mut findings = key.findings.clone();
+    let mut not_applied = Vec::new();
     for rule in rules::ALL {
-        if let Some(examine) = rule.examine {
-            examine(&exam, &mut findings);
+        let Some(examine) = rule.examine else { continue };
+        if !exam.watch().stopped() {
+            examine(exam, &mut findings);
+        }
+        if exam.watch().stopped() {
+            not_applied.push(rule.id);
         }
     }
     // A rule that nobody asks for runs too, so that an answer to it is not called idle.
-    answers::apply(&exam, &mut findings);
+    if not_applied.is_empty() {
+        answers::apply(exam, &mut findings);
+    }
     let asked = |f: &Finding| {
         rules::find(f.rule).is_none_or(|r| {
             r.is_asked(key.heading.profile.iter().chain(options.profiles).map(String::as_str))
@@ -72,7 +94,7 @@ pub fn examine(key: &Key, options: &Options) -> Report {
         *answered.entry(f.rule).or_default() += 1;
     }
     let figures = Figures::of(key, &exam.graph);
-    Report { findings, figures, answered }
+    Report { findings, figures, answered, not_applied }
 }
 
 impl Report {

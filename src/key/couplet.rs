@@ -85,7 +85,7 @@ pub enum Outcome {
 }
 
 /// A place within a key.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Place {
     Couplet(CoupletId),
     Lead(LeadId),

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use fixedbitset::FixedBitSet;
 use petgraph::Direction;
+use petgraph::algo::dominators::simple_fast;
 use petgraph::algo::{kosaraju_scc, toposort};
 use petgraph::graph::{DiGraph, NodeIndex};
 use petgraph::visit::Dfs;
@@ -209,22 +210,37 @@ impl Graph {
 
     /// The nodes in an order in which each stands before what it leads to; `None` where a route is
     /// circular. Couplets and leads by their places.
-    pub(super) fn forward(&self) -> Option<impl Iterator<Item = Place> + '_> {
+    pub fn forward(&self) -> Option<impl Iterator<Item = Place> + '_> {
         self.order.as_ref().map(|o| o.iter().map(|&n| self.shape.place_of(n)))
     }
 
     /// The position of a place among all couplets and leads, for tables kept beside the graph.
-    pub(super) fn position(&self, place: Place) -> usize {
+    pub fn position(&self, place: Place) -> usize {
         self.shape.place(place).index()
     }
 
-    pub(super) fn positions(&self) -> usize {
+    pub fn positions(&self) -> usize {
         self.graph.node_count()
     }
 
     /// Where a couplet or lead leads to in one step.
-    pub(super) fn next(&self, place: Place) -> impl Iterator<Item = Place> + '_ {
+    pub fn next(&self, place: Place) -> impl Iterator<Item = Place> + '_ {
         self.graph.neighbors(self.shape.place(place)).map(|n| self.shape.place_of(n))
+    }
+
+    /// The couplet or leads that lead to a place in one step.
+    pub fn previous(&self, place: Place) -> impl Iterator<Item = Place> + '_ {
+        self.graph
+            .neighbors_directed(self.shape.place(place), Direction::Incoming)
+            .map(|n| self.shape.place_of(n))
+    }
+
+    /// For each place, by its position, the last place that every route from `start` to it passes
+    /// before it; `None` for `start` itself and for what it does not reach.
+    pub fn last_before(&self, start: Place) -> Vec<Option<Place>> {
+        let dominators = simple_fast(&self.graph, self.shape.place(start));
+        let before = |n| dominators.immediate_dominator(n).map(|d| self.shape.place_of(d));
+        self.graph.node_indices().map(before).collect()
     }
 
     fn pointing_at(&self, node: NodeIndex) -> impl Iterator<Item = LeadId> + '_ {

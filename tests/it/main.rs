@@ -17,6 +17,7 @@ mod months;
 mod names;
 mod notation;
 mod notebook;
+mod prove;
 mod reading;
 mod readme;
 mod rules;

@@ -1,5 +1,9 @@
 //! The list of rules: a line to name the file, a line to put it into the list.
 
+mod account_against_itself;
+mod account_against_route;
+mod account_leaves_out;
+mod account_never_tested;
 mod ambiguous_statement;
 pub(in crate::check) mod answer_without_question;
 mod answer_without_reason;
@@ -7,6 +11,7 @@ mod applies_unread;
 mod back_reference_disagrees;
 mod byte_order_mark;
 mod carriage_returns;
+mod character_not_applicable;
 mod character_twice;
 mod character_without_gap;
 mod character_without_kind;
@@ -14,11 +19,14 @@ mod circular_route;
 mod colliding_sentences;
 mod condition_twice;
 mod condition_unknown;
+mod contradicted_statement;
 mod control_character;
+mod couplet_decides_nothing;
 mod couplet_not_reached;
 mod couplet_with_one_lead;
 mod file_not_read;
 mod file_without_key;
+mod fits_no_lead;
 mod key_not_reached;
 mod key_twice;
 mod key_without_couplets;
@@ -33,6 +41,7 @@ mod lead_without_statement;
 mod leader_missing;
 mod leader_single_dot;
 mod low_above_high;
+mod measure_outside_route;
 mod missing_taxon_above;
 mod mixed_indentation;
 mod months_unreadable;
@@ -42,11 +51,14 @@ mod near_word;
 mod not_utf_8;
 mod outcome_phrase;
 mod outcome_unreadable;
+mod overlapping_leads;
+mod place_out_of_reach;
 mod pointer_without_couplet;
 mod property_twice;
 mod same_leads;
 mod state_twice;
 mod stray_line;
+mod taxa_not_told_apart;
 mod taxon_account_twice;
 mod taxon_not_keyed;
 mod taxon_twice;
@@ -61,11 +73,16 @@ mod unknown_property;
 pub(in crate::check) mod unknown_rule;
 mod unknown_state;
 mod unreadable_value;
+mod wrong_name;
 
 use super::Rule;
 
 /// Every rule, in the order of their names. A name that is printed stands here.
 pub static ALL: &[&Rule] = &[
+    &account_against_itself::RULE,
+    &account_against_route::RULE,
+    &account_leaves_out::RULE,
+    &account_never_tested::RULE,
     &ambiguous_statement::RULE,
     &answer_without_question::RULE,
     &answer_without_reason::RULE,
@@ -73,6 +90,7 @@ pub static ALL: &[&Rule] = &[
     &back_reference_disagrees::RULE,
     &byte_order_mark::RULE,
     &carriage_returns::RULE,
+    &character_not_applicable::RULE,
     &character_twice::RULE,
     &character_without_gap::RULE,
     &character_without_kind::RULE,
@@ -80,11 +98,14 @@ pub static ALL: &[&Rule] = &[
     &colliding_sentences::RULE,
     &condition_twice::RULE,
     &condition_unknown::RULE,
+    &contradicted_statement::RULE,
     &control_character::RULE,
+    &couplet_decides_nothing::RULE,
     &couplet_not_reached::RULE,
     &couplet_with_one_lead::RULE,
     &file_not_read::RULE,
     &file_without_key::RULE,
+    &fits_no_lead::RULE,
     &key_not_reached::RULE,
     &key_twice::RULE,
     &key_without_couplets::RULE,
@@ -99,6 +120,7 @@ pub static ALL: &[&Rule] = &[
     &leader_missing::RULE,
     &leader_single_dot::RULE,
     &low_above_high::RULE,
+    &measure_outside_route::RULE,
     &missing_taxon_above::RULE,
     &mixed_indentation::RULE,
     &months_unreadable::RULE,
@@ -108,11 +130,14 @@ pub static ALL: &[&Rule] = &[
     &not_utf_8::RULE,
     &outcome_phrase::RULE,
     &outcome_unreadable::RULE,
+    &overlapping_leads::RULE,
+    &place_out_of_reach::RULE,
     &pointer_without_couplet::RULE,
     &property_twice::RULE,
     &same_leads::RULE,
     &state_twice::RULE,
     &stray_line::RULE,
+    &taxa_not_told_apart::RULE,
     &taxon_account_twice::RULE,
     &taxon_not_keyed::RULE,
     &taxon_twice::RULE,
@@ -127,6 +152,7 @@ pub static ALL: &[&Rule] = &[
     &unknown_rule::RULE,
     &unknown_state::RULE,
     &unreadable_value::RULE,
+    &wrong_name::RULE,
 ];
 
 /// The rule of a name.

@@ -91,7 +91,7 @@ impl Check {
             .map(|(i, key)| {
                 let others = keys.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, k)| k);
                 let beside: Vec<&Key> = others.chain(&used).collect();
-                let options = Options { beside: &beside, profiles: &self.profile };
+                let options = Options { beside: &beside, profiles: &self.profile, watch: None };
                 (key, check::examine(key, &options))
             })
             .collect();

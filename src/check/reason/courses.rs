@@ -1,0 +1,169 @@
+//! Every taxon of a key run through it from its account.
+
+use std::collections::BTreeMap;
+
+use fixedbitset::FixedBitSet;
+use rayon::prelude::*;
+
+use super::Ground;
+use super::course::{Course, Traveller};
+use super::forms::Forms;
+use crate::check::watch::Watch;
+use crate::key::couplet::{Outcome, Place};
+use crate::key::{Key, LeadId, TaxonId};
+
+/// The taxa whose accounts were read, and where they go.
+#[derive(Debug, Default)]
+pub struct Courses {
+    /// In the order of the taxa.
+    pub of: Vec<Run>,
+    /// Taxa with a place in the key of which no account was read.
+    pub silent: Vec<TaxonId>,
+    /// Not every taxon was run: the work was broken off, or a route is circular.
+    pub cut_short: bool,
+}
+
+/// A taxon's forms and its course.
+#[derive(Debug)]
+pub struct Run {
+    pub forms: Forms,
+    pub course: Course,
+}
+
+impl Courses {
+    pub fn of(
+        ground: &Ground,
+        reached: impl Fn(LeadId) -> bool,
+        entered: &[Place],
+        watch: &Watch,
+    ) -> Courses {
+        if ground.graph.is_circular() {
+            return Courses { cut_short: true, ..Courses::default() };
+        }
+        let places = places(ground.key);
+        let (mut silent, mut set_out) = (Vec::new(), Vec::new());
+        for (taxon, by_group, own) in keyed(ground.key, &places) {
+            let own: Vec<LeadId> = own.iter().copied().filter(|l| reached(*l)).collect();
+            if own.is_empty() {
+                continue;
+            }
+            set_out.push((taxon, by_group, own));
+        }
+        watch.begin("running every taxon through the key", set_out.len());
+        let runs: Vec<Option<Run>> = set_out
+            .par_iter()
+            .map(|(taxon, by_group, own)| {
+                if watch.stopped() {
+                    return None;
+                }
+                let forms = Forms::of(ground.key, *taxon);
+                let run = run(ground, *taxon, *by_group, own.clone(), entered, forms);
+                watch.step();
+                Some(run)
+            })
+            .collect();
+        let cut_short = runs.iter().any(Option::is_none);
+        let (mut of, mut rest): (Vec<Run>, Vec<Run>) = (Vec::new(), Vec::new());
+        for run in runs.into_iter().flatten() {
+            if run.forms.is_empty() { rest.push(run) } else { of.push(run) }
+        }
+        silent.extend(rest.iter().map(|r| r.course.taxon));
+        Courses { of, silent, cut_short }
+    }
+
+    pub fn get(&self, taxon: TaxonId) -> Option<&Run> {
+        self.of.binary_search_by_key(&taxon, |r| r.course.taxon).ok().map(|i| &self.of[i])
+    }
+}
+
+fn run(
+    ground: &Ground,
+    taxon: TaxonId,
+    by_group: Option<TaxonId>,
+    own: Vec<LeadId>,
+    entered: &[Place],
+    forms: Forms,
+) -> Run {
+    let home = home(ground, &own);
+    let is_home = |p: &Place| home.contains(ground.graph.position(*p));
+    // Where only another file leads to its name, it sets out there.
+    let start = ground.graph.start().map(Place::Couplet).filter(is_home);
+    let starts: Vec<Place> = match start {
+        Some(start) => vec![start],
+        None => entered.iter().copied().filter(is_home).collect(),
+    };
+    let course = Course {
+        taxon,
+        own,
+        by_group,
+        ends: Vec::new(),
+        stuck: Vec::new(),
+        taken: BTreeMap::new(),
+        arrived: Vec::new(),
+        exact: true,
+    };
+    let course = if forms.is_empty() {
+        course
+    } else {
+        Traveller { ground, forms: &forms, starts: &starts, course, home }.travel()
+    };
+    Run { forms, course }
+}
+
+/// The places from which one of `ends` can be reached, by position.
+pub fn home(ground: &Ground, ends: &[LeadId]) -> FixedBitSet {
+    let mut home = FixedBitSet::with_capacity(ground.graph.positions());
+    let mut open: Vec<Place> = ends.iter().map(|l| Place::Lead(*l)).collect();
+    while let Some(place) = open.pop() {
+        if !home.put(ground.graph.position(place)) {
+            open.extend(ground.graph.previous(place));
+        }
+    }
+    home
+}
+
+/// For each taxon the leads that name it, in the order of the text.
+pub fn places(key: &Key) -> Vec<Vec<LeadId>> {
+    let mut out = vec![Vec::new(); key.taxa.len()];
+    for (id, lead) in key.leads() {
+        if let Outcome::Taxa(taxa) = &lead.outcome {
+            for t in taxa {
+                let own: &mut Vec<LeadId> = &mut out[t.0 as usize];
+                if own.last() != Some(&id) {
+                    own.push(id);
+                }
+            }
+        }
+    }
+    out
+}
+
+/// The taxa that have a place in the key: named by a lead, or with an account and below a group
+/// that a lead names. With each the group, where it is that, and the leads.
+pub fn keyed<'p>(
+    key: &'p Key,
+    places: &'p [Vec<LeadId>],
+) -> impl Iterator<Item = (TaxonId, Option<TaxonId>, &'p [LeadId])> {
+    let mut has_members = vec![false; key.taxa.len()];
+    key.taxa.iter().filter_map(|t| t.above).for_each(|t| has_members[t.0 as usize] = true);
+    key.taxon_ids().filter_map(move |id| {
+        let own = &places[id.0 as usize];
+        if !own.is_empty() {
+            return Some((id, None, own.as_slice()));
+        }
+        let taxon = key.taxon(id);
+        if !taxon.has_account || has_members[id.0 as usize] {
+            return None;
+        }
+        let mut above = taxon.above;
+        for _ in 0..key.taxa.len() {
+            let group = above?;
+            let own = &places[group.0 as usize];
+            if !own.is_empty() {
+                return Some((id, Some(group), own.as_slice()));
+            }
+            above = key.taxon(group).above;
+        }
+        None
+    })
+}

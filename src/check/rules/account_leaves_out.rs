@@ -1,0 +1,115 @@
+//! Characters that the key uses on the way to a taxon and that its account leaves out.
+
+use std::collections::BTreeSet;
+
+use super::account_never_tested::is_tested;
+use crate::check::Examination;
+use crate::check::examination::list;
+use crate::check::reason::courses::Run;
+use crate::check::rule::rule;
+use crate::key::CharacterId;
+use crate::text::finding::Finding;
+
+rule! {
+    /// An account says nothing of characters that the key uses.
+    ///
+    /// ## What it finds
+    /// Characters, read in the leads on the way to a taxon, of which its account and those it
+    /// inherits say nothing. One finding for each taxon. A taxon without any account that was read
+    /// is left alone.
+    ///
+    /// ## Why it matters
+    /// Whether the plant really goes this way cannot be shown, and a reader who wants to confirm a
+    /// name finds nothing to hold the plant against.
+    ///
+    /// ## Example
+    /// ```key-bad
+    /// Weeds of the school garden
+    ///
+    /// characters
+    ///
+    /// petals: Petals _
+    ///   states    red, white, blue
+    ///
+    /// leaves: Leaves _
+    ///   states    lobed, entire
+    ///
+    /// key
+    ///
+    /// 1a  Petals red; leaves lobed ............ Papaver rhoeas
+    /// 1b  Petals blue; leaves entire .......... Centaurea cyanus
+    ///
+    /// taxa
+    ///
+    /// Centaurea cyanus L.
+    ///   Petals blue.
+    ///
+    /// Papaver rhoeas L.
+    ///   Petals red; leaves lobed.
+    /// ```
+    /// ```key-good
+    /// Weeds of the school garden
+    ///
+    /// characters
+    ///
+    /// petals: Petals _
+    ///   states    red, white, blue
+    ///
+    /// leaves: Leaves _
+    ///   states    lobed, entire
+    ///
+    /// key
+    ///
+    /// 1a  Petals red; leaves lobed ............ Papaver rhoeas
+    /// 1b  Petals blue; leaves entire .......... Centaurea cyanus
+    ///
+    /// taxa
+    ///
+    /// Centaurea cyanus L.
+    ///   Petals blue; leaves entire.
+    ///
+    /// Papaver rhoeas L.
+    ///   Petals red; leaves lobed.
+    /// ```
+    ///
+    /// ## Remedy
+    /// Say in the account what the key asks.
+    ///
+    /// ## Source
+    /// Flora of North America, "Content": key characters are repeated in the descriptions (read).
+    "account-leaves-out", Note, Sure, examine
+}
+
+fn examine(exam: &Examination, out: &mut Vec<Finding>) {
+    for run in &exam.courses().of {
+        let left_out = left_out(exam, run);
+        if left_out.is_empty() || !is_tested(exam, run) {
+            continue;
+        }
+        let taxon = exam.key.taxon(run.course.taxon);
+        let names: Vec<String> =
+            left_out.iter().map(|c| format!("`{}`", exam.key.character(*c).name)).collect();
+        out.push(
+            RULE.at(
+                taxon.span,
+                format!(
+                    "the account of {} says nothing of {}, which the key asks",
+                    taxon.name,
+                    list(&names, 8)
+                ),
+            )
+            .why("Whether the plant really goes this way cannot be shown.")
+            .remedy("Say in the account what the key asks."),
+        );
+    }
+}
+
+/// Characters stated in leads that the taxon takes, of which its account says nothing.
+pub(in crate::check) fn left_out(exam: &Examination, run: &Run) -> BTreeSet<CharacterId> {
+    let taken = run.course.taken.keys();
+    taken
+        .flat_map(|lead| &exam.ground().demands(*lead).of)
+        .filter(|d| d.implied_by.is_none() && run.forms.get(d.character).is_none())
+        .map(|d| d.character)
+        .collect()
+}
