@@ -8,9 +8,12 @@ use crate::key::graph::{Circle, Reached};
 use crate::key::{Couplet, CoupletId, Graph, Key, Lead, LeadId, SubkeyId};
 use crate::text::span::Span;
 
+use super::accepted::Accepted;
 use super::beside;
+use super::branches::Branches;
 use super::claims::Claims;
 use super::names::{self, Pair};
+use super::wording::Wording;
 
 /// One key under examination.
 pub struct Examination<'a> {
@@ -18,6 +21,8 @@ pub struct Examination<'a> {
     pub graph: Graph,
     /// The other files at hand.
     pub beside: &'a [&'a Key],
+    /// The taxa that the key should cover, where a list is given.
+    pub accepted: Option<&'a Accepted>,
     /// What can be reached from the beginning and from what other files enter.
     pub reached: Reached,
     /// Where other files enter this one.
@@ -26,10 +31,16 @@ pub struct Examination<'a> {
     claims: OnceCell<Claims>,
     near: OnceCell<Vec<Pair>>,
     circles: OnceCell<Vec<Circle>>,
+    wording: OnceCell<Wording>,
+    branches: OnceCell<Branches>,
 }
 
 impl<'a> Examination<'a> {
-    pub fn new(key: &'a Key, beside: &'a [&'a Key]) -> Examination<'a> {
+    pub fn new(
+        key: &'a Key,
+        beside: &'a [&'a Key],
+        accepted: Option<&'a Accepted>,
+    ) -> Examination<'a> {
         let graph = Graph::new(key);
         let entered = beside::entered(key, beside);
         let start = graph.start().map(Place::Couplet);
@@ -42,12 +53,15 @@ impl<'a> Examination<'a> {
             key,
             graph,
             beside,
+            accepted,
             reached,
             entered,
             labels,
             claims: OnceCell::new(),
             near: OnceCell::new(),
             circles: OnceCell::new(),
+            wording: OnceCell::new(),
+            branches: OnceCell::new(),
         }
     }
 
@@ -69,6 +83,31 @@ impl<'a> Examination<'a> {
     /// Pairs of names that differ by one or two letters.
     pub(super) fn near_names(&self) -> &[Pair] {
         self.near.get_or_init(|| names::near(self.key))
+    }
+
+    /// What the leads say, word by word and feature by feature.
+    pub(super) fn wording(&self) -> &Wording {
+        self.wording.get_or_init(|| Wording::of(self.key))
+    }
+
+    /// How much lies behind each lead.
+    pub(super) fn branches(&self) -> &Branches {
+        self.branches.get_or_init(|| Branches::of(self.key, &self.graph))
+    }
+
+    /// The leads of a couplet.
+    pub fn leads(&self, couplet: CoupletId) -> impl Iterator<Item = LeadId> + use<> {
+        (0..self.couplet(couplet).leads.len()).map(move |i| LeadId { couplet, index: i as u16 })
+    }
+
+    /// The title; where there is none, the beginning of the file.
+    pub fn title_place(&self) -> Span {
+        let (text, lines) = (self.key.source.text(), self.key.source.lines());
+        let title = (0..lines.lines()).map(|i| lines.line_span(text, i)).find(|l| {
+            let line = text[l.range()].trim();
+            !line.is_empty() && !line.starts_with('#')
+        });
+        title.filter(|_| !self.key.heading.title.is_empty()).unwrap_or_default()
     }
 
     /// The circular routes.

@@ -2,13 +2,18 @@
 //!
 //! Looks at a key and never changes it. Knows nothing of specimens, of a terminal or of files.
 
+mod accepted;
 mod answers;
 mod beside;
+mod branches;
 mod claims;
 mod examination;
+mod lists;
 mod names;
+pub mod profiles;
 mod rule;
 pub mod rules;
+mod wording;
 
 use std::collections::BTreeMap;
 
@@ -17,6 +22,9 @@ use serde::Serialize;
 use crate::key::{Figures, Key};
 use crate::text::finding::{Finding, Severity, settle};
 
+use profiles::Asked;
+
+pub use accepted::Accepted;
 pub use examination::Examination;
 pub use rule::{Certainty, HEADINGS, Rule};
 
@@ -25,8 +33,11 @@ pub use rule::{Certainty, HEADINGS, Rule};
 pub struct Options<'a> {
     /// The other files at hand, so that pointers from file to file can be followed.
     pub beside: &'a [&'a Key],
-    /// House styles, in addition to those that the key's heading names under `profile`.
+    /// House styles and single rules, in addition to those that the key's heading names under
+    /// `profile`.
     pub profiles: &'a [String],
+    /// The taxa that the key should cover.
+    pub accepted: Option<&'a Accepted>,
 }
 
 /// What an examination found.
@@ -51,7 +62,7 @@ pub struct Counts {
 
 /// Applies every rule to `key`.
 pub fn examine(key: &Key, options: &Options) -> Report {
-    let exam = Examination::new(key, options.beside);
+    let exam = Examination::new(key, options.beside, options.accepted);
     let mut findings = key.findings.clone();
     for rule in rules::ALL {
         if let Some(examine) = rule.examine {
@@ -60,12 +71,12 @@ pub fn examine(key: &Key, options: &Options) -> Report {
     }
     // A rule that nobody asks for runs too, so that an answer to it is not called idle.
     answers::apply(&exam, &mut findings);
-    let asked = |f: &Finding| {
-        rules::find(f.rule).is_none_or(|r| {
-            r.is_asked(key.heading.profile.iter().chain(options.profiles).map(String::as_str))
-        })
-    };
-    findings.retain(asked);
+    let named = key.heading.profile.iter().map(|(name, _)| name);
+    let asked = Asked::of(named.chain(options.profiles).map(String::as_str));
+    findings.retain(|f| rules::find(f.rule).is_none_or(|r| asked.holds(r)));
+    for f in &mut findings {
+        f.severity = f.severity.max(asked.least(f.rule).unwrap_or(f.severity));
+    }
     settle(&mut findings);
     let mut answered = BTreeMap::new();
     for f in findings.iter().filter(|f| f.intended.is_some()) {

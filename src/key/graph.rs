@@ -209,21 +209,21 @@ impl Graph {
 
     /// The nodes in an order in which each stands before what it leads to; `None` where a route is
     /// circular. Couplets and leads by their places.
-    pub(super) fn forward(&self) -> Option<impl Iterator<Item = Place> + '_> {
+    pub(crate) fn forward(&self) -> Option<impl Iterator<Item = Place> + '_> {
         self.order.as_ref().map(|o| o.iter().map(|&n| self.shape.place_of(n)))
     }
 
     /// The position of a place among all couplets and leads, for tables kept beside the graph.
-    pub(super) fn position(&self, place: Place) -> usize {
+    pub(crate) fn position(&self, place: Place) -> usize {
         self.shape.place(place).index()
     }
 
-    pub(super) fn positions(&self) -> usize {
+    pub(crate) fn positions(&self) -> usize {
         self.graph.node_count()
     }
 
     /// Where a couplet or lead leads to in one step.
-    pub(super) fn next(&self, place: Place) -> impl Iterator<Item = Place> + '_ {
+    pub(crate) fn next(&self, place: Place) -> impl Iterator<Item = Place> + '_ {
         self.graph.neighbors(self.shape.place(place)).map(|n| self.shape.place_of(n))
     }
 
