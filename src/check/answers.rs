@@ -11,6 +11,9 @@ use crate::text::span::Span;
 use super::Examination;
 use super::rules::{self, answer_without_question, unknown_rule};
 
+/// Rules that say nothing without a list of accepted taxa.
+const NEED_A_LIST: [&str; 2] = ["listed-taxon-not-keyed", "taxon-not-listed"];
+
 /// What an answer speaks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 enum Scope {
@@ -34,6 +37,8 @@ pub(super) fn apply(exam: &Examination, findings: &mut Vec<Finding>) {
     let mut answers: HashMap<(&'static str, Scope), usize> = HashMap::new();
     for (i, (scope, intended)) in given.iter().enumerate() {
         let name = fold(&intended.rule).replace(' ', "-");
+        // What needs a list of taxa is not looked at without one.
+        used[i] = exam.accepted.is_none() && NEED_A_LIST.contains(&name.as_str());
         let Some(rule) = rules::find(&name) else {
             used[i] = true;
             findings.push(unknown_rule::finding(intended));

@@ -9,7 +9,9 @@ use crate::key::graph::{Circle, Reached};
 use crate::key::{Couplet, CoupletId, Graph, Key, Lead, LeadId, SubkeyId};
 use crate::text::span::Span;
 
+use super::accepted::Accepted;
 use super::beside;
+use super::branches::Branches;
 use super::claims::Claims;
 use super::names::{self, Pair};
 use super::reason::Ground;
@@ -19,6 +21,7 @@ use super::reason::courses::Courses;
 use super::watch::Watch;
 
 static UNWATCHED: Watch = Watch::new();
+use super::wording::Wording;
 
 /// One key under examination.
 pub struct Examination<'a> {
@@ -26,6 +29,8 @@ pub struct Examination<'a> {
     pub graph: Arc<Graph>,
     /// The other files at hand.
     pub beside: &'a [&'a Key],
+    /// The taxa that the key should cover, where a list is given.
+    pub accepted: Option<&'a Accepted>,
     /// What can be reached from the beginning and from what other files enter.
     pub reached: Reached,
     /// Where other files enter this one.
@@ -39,15 +44,26 @@ pub struct Examination<'a> {
     bounds: OnceCell<Bounds>,
     courses: OnceCell<Courses>,
     against: OnceCell<Vec<Against>>,
+    wording: OnceCell<Wording>,
+    branches: OnceCell<Branches>,
 }
 
 impl<'a> Examination<'a> {
-    pub fn new(key: &'a Key, beside: &'a [&'a Key]) -> Examination<'a> {
-        Examination::watched(key, beside, &UNWATCHED)
+    pub fn new(
+        key: &'a Key,
+        beside: &'a [&'a Key],
+        accepted: Option<&'a Accepted>,
+    ) -> Examination<'a> {
+        Examination::watched(key, beside, accepted, &UNWATCHED)
     }
 
     /// The same, with long work that can be broken off.
-    pub fn watched(key: &'a Key, beside: &'a [&'a Key], watch: &'a Watch) -> Examination<'a> {
+    pub fn watched(
+        key: &'a Key,
+        beside: &'a [&'a Key],
+        accepted: Option<&'a Accepted>,
+        watch: &'a Watch,
+    ) -> Examination<'a> {
         let graph = Arc::new(Graph::new(key));
         let entered = beside::entered(key, beside);
         let start = graph.start().map(Place::Couplet);
@@ -60,6 +76,7 @@ impl<'a> Examination<'a> {
             key,
             graph,
             beside,
+            accepted,
             reached,
             entered,
             labels,
@@ -71,6 +88,8 @@ impl<'a> Examination<'a> {
             bounds: OnceCell::new(),
             courses: OnceCell::new(),
             against: OnceCell::new(),
+            wording: OnceCell::new(),
+            branches: OnceCell::new(),
         }
     }
 
@@ -92,6 +111,31 @@ impl<'a> Examination<'a> {
     /// Pairs of names that differ by one or two letters.
     pub(super) fn near_names(&self) -> &[Pair] {
         self.near.get_or_init(|| names::near(self.key))
+    }
+
+    /// What the leads say, word by word and feature by feature.
+    pub(super) fn wording(&self) -> &Wording {
+        self.wording.get_or_init(|| Wording::of(self.key))
+    }
+
+    /// How much lies behind each lead.
+    pub(super) fn branches(&self) -> &Branches {
+        self.branches.get_or_init(|| Branches::of(self.key, &self.graph))
+    }
+
+    /// The leads of a couplet.
+    pub fn leads(&self, couplet: CoupletId) -> impl Iterator<Item = LeadId> + use<> {
+        (0..self.couplet(couplet).leads.len()).map(move |i| LeadId { couplet, index: i as u16 })
+    }
+
+    /// The title; where there is none, the beginning of the file.
+    pub fn title_place(&self) -> Span {
+        let (text, lines) = (self.key.source.text(), self.key.source.lines());
+        let title = (0..lines.lines()).map(|i| lines.line_span(text, i)).find(|l| {
+            let line = text[l.range()].trim();
+            !line.is_empty() && !line.starts_with('#')
+        });
+        title.filter(|_| !self.key.heading.title.is_empty()).unwrap_or_default()
     }
 
     /// The circular routes.

@@ -2,15 +2,20 @@
 //!
 //! Looks at a key and never changes it. Knows nothing of specimens, of a terminal or of files.
 
+mod accepted;
 mod answers;
 mod beside;
+mod branches;
 mod claims;
 mod examination;
+mod lists;
 mod names;
+pub mod profiles;
 pub mod reason;
 mod rule;
 pub mod rules;
 mod watch;
+mod wording;
 
 use std::collections::BTreeMap;
 
@@ -19,6 +24,9 @@ use serde::Serialize;
 use crate::key::{Figures, Key};
 use crate::text::finding::{Finding, Severity, settle};
 
+use profiles::Asked;
+
+pub use accepted::Accepted;
 pub use examination::Examination;
 pub use rule::{Certainty, HEADINGS, Rule};
 pub use watch::Watch;
@@ -28,10 +36,13 @@ pub use watch::Watch;
 pub struct Options<'a> {
     /// The other files at hand, so that pointers from file to file can be followed.
     pub beside: &'a [&'a Key],
-    /// House styles, in addition to those that the key's heading names under `profile`.
+    /// House styles and single rules, in addition to those that the key's heading names under
+    /// `profile`.
     pub profiles: &'a [String],
     /// Where long work is watched and can be broken off.
     pub watch: Option<&'a Watch>,
+    /// The taxa that the key should cover.
+    pub accepted: Option<&'a Accepted>,
 }
 
 /// What an examination found.
@@ -60,7 +71,7 @@ pub struct Counts {
 pub fn examine(key: &Key, options: &Options) -> Report {
     let idle = Watch::new();
     let watch = options.watch.unwrap_or(&idle);
-    let exam = Examination::watched(key, options.beside, watch);
+    let exam = Examination::watched(key, options.beside, options.accepted, watch);
     examine_all(&exam, options)
 }
 
@@ -82,12 +93,12 @@ pub fn examine_all(exam: &Examination, options: &Options) -> Report {
     if not_applied.is_empty() {
         answers::apply(exam, &mut findings);
     }
-    let asked = |f: &Finding| {
-        rules::find(f.rule).is_none_or(|r| {
-            r.is_asked(key.heading.profile.iter().chain(options.profiles).map(String::as_str))
-        })
-    };
-    findings.retain(asked);
+    let named = key.heading.profile.iter().map(|(name, _)| name);
+    let asked = Asked::of(named.chain(options.profiles).map(String::as_str));
+    findings.retain(|f| rules::find(f.rule).is_none_or(|r| asked.holds(r)));
+    for f in &mut findings {
+        f.severity = f.severity.max(asked.least(f.rule).unwrap_or(f.severity));
+    }
     settle(&mut findings);
     let mut answered = BTreeMap::new();
     for f in findings.iter().filter(|f| f.intended.is_some()) {

@@ -29,15 +29,16 @@ pub struct Rule {
     pub certainty: Certainty,
     /// The explanation in Markdown: a headline, then the sections of [`HEADINGS`].
     pub doc: &'static str,
-    /// The house styles that ask for it; none where it always holds.
+    /// Short names under which it is asked for, besides its own name and the house styles; none
+    /// where it always holds.
     pub asked_by: &'static [&'static str],
     /// `None` where the fault is met while the text is read.
     pub examine: Option<fn(&Examination, &mut Vec<Finding>)>,
 }
 
 /// Declares the rule of a file: its doc comment is the text that is printed when the rule is to be
-/// explained; then its name, severity, certainty, the profiles that ask for it in brackets, and its
-/// function.
+/// explained; then its name, severity, certainty, where it must be asked for its short names in
+/// brackets, and its function.
 macro_rules! rule {
     ($(#[doc = $doc:literal])* $id:literal, $severity:ident, $certainty:ident
      $(, [$($profile:literal),+])? $(, $examine:path)?) => {
@@ -72,24 +73,9 @@ impl Rule {
         Finding::new(self.id, self.severity, span, what)
     }
 
-    /// Whether the rule holds under these profiles. A rule's own name is a profile too.
-    pub fn is_asked<'a>(&self, profiles: impl IntoIterator<Item = &'a str>) -> bool {
-        self.asked_by.is_empty()
-            || profiles.into_iter().any(|p| {
-                let p = p.trim();
-                self.id.eq_ignore_ascii_case(p)
-                    || self.asked_by.iter().any(|a| a.eq_ignore_ascii_case(p))
-            })
-    }
-
     /// The explanation without the blank that a doc comment's lines begin with.
     pub fn explanation(&self) -> String {
-        let mut out = String::with_capacity(self.doc.len());
-        for line in self.doc.lines() {
-            out.push_str(line.strip_prefix(' ').unwrap_or(line));
-            out.push('\n');
-        }
-        out
+        without_margin(self.doc)
     }
 
     /// The first line of the explanation.
@@ -99,17 +85,32 @@ impl Rule {
 
     /// The text under one of [`HEADINGS`]; empty where it is missing.
     pub fn section(&self, heading: &str) -> String {
-        let explanation = self.explanation();
-        let mut lines = explanation.lines();
-        if !lines.any(|l| l.strip_prefix("## ") == Some(heading)) {
-            return String::new();
-        }
-        let own: Vec<&str> = lines.take_while(|l| !l.starts_with("## ")).collect();
-        own.join("\n").trim().to_string()
+        section(self.doc, heading)
     }
 
     /// Where the rule was published, or that it is ours.
     pub fn source(&self) -> String {
         self.section("Source")
     }
+}
+
+/// A doc comment without the blank that its lines begin with.
+pub(super) fn without_margin(doc: &str) -> String {
+    let mut out = String::with_capacity(doc.len());
+    for line in doc.lines() {
+        out.push_str(line.strip_prefix(' ').unwrap_or(line));
+        out.push('\n');
+    }
+    out
+}
+
+/// The text of a doc comment under one heading; empty where it is missing.
+pub(super) fn section(doc: &str, heading: &str) -> String {
+    let explanation = without_margin(doc);
+    let mut lines = explanation.lines();
+    if !lines.any(|l| l.strip_prefix("## ") == Some(heading)) {
+        return String::new();
+    }
+    let own: Vec<&str> = lines.take_while(|l| !l.starts_with("## ")).collect();
+    own.join("\n").trim().to_string()
 }

@@ -70,12 +70,27 @@ pub fn library(arguments: &[String]) -> Result<Library, Unreadable> {
     }
 }
 
-/// Reads the text that an argument names, as it stands in the file; with a finding where it is no
-/// UTF-8.
+/// Reads the text that an argument names, as it stands in the file, or that of a key inside the
+/// program; with a finding where it is no UTF-8.
 ///
 /// # Errors
 /// As [`key`].
 pub fn source(argument: &str) -> Result<(Source, Option<Finding>), Unreadable> {
+    match text(argument) {
+        Err(Unreadable::Missing { path, near }) => match bundled::find(argument) {
+            Some(key) => Ok((key.source(), None)),
+            None => Err(Unreadable::Missing { path, near }),
+        },
+        other => other,
+    }
+}
+
+/// The text of a file that an argument names, `-` for standard input.
+///
+/// # Errors
+/// Where nothing of that name can be read. Text that is not UTF-8 is decoded as far as it goes, with
+/// a finding that says so.
+pub fn text(argument: &str) -> Result<(Source, Option<Finding>), Unreadable> {
     if argument == "-" {
         let bytes = bounded(std::io::stdin().lock(), "standard input")?;
         return Ok(decode("standard input", bytes));
@@ -85,10 +100,7 @@ pub fn source(argument: &str) -> Result<(Source, Option<Finding>), Unreadable> {
         Ok(about) if about.is_dir() => return Err(Unreadable::Folder(path.into())),
         Ok(_) => {}
         Err(e) if e.kind() == std::io::ErrorKind::NotFound => {
-            return match bundled::find(argument) {
-                Some(key) => Ok((key.source(), None)),
-                None => Err(Unreadable::Missing { path: path.into(), near: near(path) }),
-            };
+            return Err(Unreadable::Missing { path: path.into(), near: near(path) });
         }
         Err(e) => return Err(Unreadable::Io(argument.into(), e)),
     }

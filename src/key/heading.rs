@@ -3,6 +3,7 @@
 use super::character::ConditionId;
 use super::couplet::Intended;
 use crate::text::language::Language;
+use crate::text::span::Span;
 
 /// The title and the properties under it.
 #[derive(Clone, Debug)]
@@ -20,8 +21,8 @@ pub struct Heading {
     pub season: Option<String>,
     pub source: Vec<String>,
     pub licence: Option<String>,
-    /// The house styles that `check` applies.
-    pub profile: Vec<String>,
+    /// The house styles that `check` applies, each with its place.
+    pub profile: Vec<(String, Span)>,
     pub cautions: Vec<String>,
     pub remarks: Vec<String>,
     /// Answers that hold for the whole file.

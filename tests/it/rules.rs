@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use hilum::check::{HEADINGS, Options, Report, Rule, examine, rules};
+use hilum::check::{Accepted, HEADINGS, Options, Report, Rule, examine, profiles, rules};
 use hilum::key::Key;
-use hilum::text::finding::Severity;
+use hilum::text::finding::{Finding, Severity};
 
 /// The fenced blocks of one kind in a rule's explanation, with their visible escapes undone.
 fn examples(rule: &Rule, fence: &str) -> Vec<Vec<u8>> {
@@ -58,15 +58,23 @@ fn unescape(text: &str) -> Vec<u8> {
     out
 }
 
-fn report(bytes: Vec<u8>) -> Report {
+fn report(rule: &Rule, bytes: Vec<u8>) -> Report {
     let (source, fault) = hilum::cli::input::decode("example.key", bytes);
     let mut key = Key::read(source);
     key.findings.extend(fault);
-    examine(&key, &Options::default())
+    // Some rules hold the names against a list.
+    let list = examples(rule, "list").pop().map(|l| Accepted::read(&String::from_utf8(l).unwrap()));
+    examine(&key, &Options { accepted: list.as_ref(), ..Options::default() })
 }
 
-fn open_rules(report: &Report) -> BTreeSet<&'static str> {
-    report.open().map(|f| f.rule).collect()
+/// The rule's own findings, and all others but the notes: an example on one matter need not be in
+/// good style as well.
+fn of_weight<'r>(rule: &'r Rule, report: &'r Report) -> impl Iterator<Item = &'r Finding> {
+    report.open().filter(|f| f.rule == rule.id || f.severity > Severity::Note)
+}
+
+fn open_rules(rule: &Rule, report: &Report) -> BTreeSet<&'static str> {
+    of_weight(rule, report).map(|f| f.rule).collect()
 }
 
 #[test]
@@ -121,9 +129,9 @@ fn every_bad_example_breaks_its_rule_and_no_other() {
     let mut wrong = Vec::new();
     for rule in rules::ALL {
         for example in examples(rule, "key-bad") {
-            let report = report(example);
-            if open_rules(&report) != BTreeSet::from([rule.id]) {
-                let found: Vec<_> = report.open().map(|f| (f.rule, &f.what)).collect();
+            let report = report(rule, example);
+            if open_rules(rule, &report) != BTreeSet::from([rule.id]) {
+                let found: Vec<_> = of_weight(rule, &report).map(|f| (f.rule, &f.what)).collect();
                 wrong.push(format!("{}: {found:?}", rule.id));
             }
         }
@@ -136,8 +144,8 @@ fn every_good_example_is_clean() {
     let mut wrong = Vec::new();
     for rule in rules::ALL {
         for example in examples(rule, "key-good") {
-            let report = report(example);
-            let found: Vec<_> = report.open().map(|f| (f.rule, &f.what)).collect();
+            let report = report(rule, example);
+            let found: Vec<_> = of_weight(rule, &report).map(|f| (f.rule, &f.what)).collect();
             if !found.is_empty() {
                 wrong.push(format!("{}: {found:?}", rule.id));
             }
@@ -150,7 +158,7 @@ fn every_good_example_is_clean() {
 fn no_finding_is_graver_than_its_rule_says() {
     for rule in rules::ALL {
         for example in examples(rule, "key-bad") {
-            let report = report(example);
+            let report = report(rule, example);
             let worst = report.open().filter(|f| f.rule == rule.id).map(|f| f.severity).max();
             assert!(worst <= Some(rule.severity), "{}", rule.id);
             assert!(worst >= Some(Severity::Note), "{}", rule.id);
@@ -162,7 +170,7 @@ fn no_finding_is_graver_than_its_rule_says() {
 fn every_message_says_what_and_what_to_do() {
     for rule in rules::ALL {
         for example in examples(rule, "key-bad") {
-            for f in report(example).open() {
+            for f in report(rule, example).open() {
                 let begins = f.what.chars().next().unwrap();
                 assert!(!begins.is_uppercase() || f.what.contains(' '), "{}: {}", f.rule, f.what);
                 assert!(!f.what.ends_with('.'), "{}: a headline has no stop: {}", f.rule, f.what);
@@ -182,12 +190,12 @@ fn every_mend_mends() {
     for rule in rules::ALL {
         for example in examples(rule, "key-bad") {
             let Ok(text) = String::from_utf8(example) else { continue };
-            for f in report(text.clone().into_bytes()).open() {
+            for f in report(rule, text.clone().into_bytes()).open().filter(|f| f.rule == rule.id) {
                 let Some(mend) = &f.mend else { continue };
                 let mut mended = text.clone();
                 mended.replace_range(mend.span.range(), &mend.replacement);
-                let left = report(mended.clone().into_bytes());
-                if open_rules(&left).contains(rule.id) {
+                let left = report(rule, mended.clone().into_bytes());
+                if open_rules(rule, &left).contains(rule.id) {
                     wrong.push(format!("{}: still there after the mend:\n{mended}", rule.id));
                 }
             }
@@ -236,7 +244,71 @@ fn an_unknown_name_is_answered_with_the_nearest() {
 fn reading_twice_finds_the_same() {
     for rule in rules::ALL {
         for example in examples(rule, "key-bad") {
-            assert_eq!(report(example.clone()).findings, report(example).findings);
+            assert_eq!(report(rule, example.clone()).findings, report(rule, example).findings);
         }
     }
+}
+
+#[test]
+fn every_house_style_is_one_file_of_its_name_and_asks_for_rules_that_exist() {
+    let folder = crate::support::checkout("src/check/profiles");
+    let mut files: Vec<String> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|f| f.unwrap().file_name().into_string().unwrap())
+        .filter(|f| f != "mod.rs")
+        .collect();
+    files.sort_unstable();
+    let names: Vec<String> =
+        profiles::ALL.iter().map(|p| format!("{}.rs", p.name.replace(' ', "_"))).collect();
+    assert_eq!(files, names);
+    for profile in profiles::ALL {
+        let ids: Vec<&str> = profile.rules.iter().map(|(id, _)| *id).collect();
+        let mut sorted = ids.clone();
+        sorted.sort_unstable();
+        sorted.dedup();
+        assert_eq!(ids, sorted, "{}", profile.name);
+        assert!(profile.headline().ends_with('.'), "{}", profile.name);
+        for heading in profiles::HEADINGS {
+            assert!(!profile.section(heading).is_empty(), "{}: {heading}", profile.name);
+        }
+        for (id, severity) in profile.rules {
+            let rule = rules::find(id).unwrap_or_else(|| panic!("{}: no rule {id}", profile.name));
+            let changes = !rule.asked_by.is_empty() || *severity > rule.severity;
+            assert!(changes, "{}: {id} would hold as much without it", profile.name);
+        }
+    }
+}
+
+#[test]
+fn a_house_style_switches_rules_on_and_raises_them() {
+    let text = "Weeds of the yard\n\nkey\n\n1a  Petals red; sap milky .... 2\n\
+                1b  Petals blue; sap clear .... Veronica persica\n\n\
+                2a  Petals long .... Papaver rhoeas\n2b  Leaves short .... Papaver dubium\n";
+    let key = Key::read(hilum::text::source::Source::new("a.key", text));
+    let found = |profile: Option<&str>, rule: &str| {
+        let profiles: Vec<String> = profile.map(String::from).into_iter().collect();
+        let report = examine(&key, &Options { profiles: &profiles, ..Options::default() });
+        report.open().find(|f| f.rule == rule).map(|f| f.severity)
+    };
+    assert_eq!(found(None, "longer-branch-first"), None);
+    assert_eq!(found(Some("strict pairs"), "longer-branch-first"), Some(Severity::Warning));
+    assert_eq!(found(Some("Strict-Pairs"), "longer-branch-first"), Some(Severity::Warning));
+    assert_eq!(found(Some("longer-branch-first"), "longer-branch-first"), Some(Severity::Note));
+    assert_eq!(found(Some("shorter branch first"), "longer-branch-first"), Some(Severity::Note));
+    assert_eq!(found(None, "first-words-differ"), Some(Severity::Note));
+    assert_eq!(found(Some("classroom"), "first-words-differ"), Some(Severity::Warning));
+}
+
+#[test]
+fn an_answer_to_a_rule_that_needs_a_list_is_not_idle_without_one() {
+    let text = "Weeds of the yard\n  intended  listed-taxon-not-keyed: grasses are keyed elsewhere\n\n\
+                key\n\n1a  Petals red; sap milky .... Papaver rhoeas\n\
+                1b  Petals blue; sap clear .... Veronica persica\n";
+    let key = Key::read(hilum::text::source::Source::new("a.key", text));
+    let report = examine(&key, &Options::default());
+    assert!(report.open().all(|f| f.rule != "answer-without-question"));
+    let list = Accepted::read("Papaver rhoeas\nVeronica persica\nPoa annua\n");
+    let report = examine(&key, &Options { accepted: Some(&list), ..Options::default() });
+    assert_eq!(report.counts().answered, 1);
+    assert_eq!(report.counts().errors, 0);
 }

@@ -24,16 +24,16 @@ rule! {
     ///
     /// key
     ///
-    /// 1a  Leaves narrow, stems jointed ........ key to the grasses in grasses.key
-    /// 1b  Leaves broad ........................ Plantago major
+    /// 1a  Leaves in two rows, stems jointed .... key to the grasses in grasses.key
+    /// 1b  Leaves in a rosette ................. Plantago major
     /// ```
     /// ```key-good
     /// Weeds of the school garden
     ///
     /// key
     ///
-    /// 1a  Leaves narrow, stems jointed ........ key to the grasses
-    /// 1b  Leaves broad ........................ Plantago major
+    /// 1a  Leaves in two rows, stems jointed .... key to the grasses
+    /// 1b  Leaves in a rosette ................. Plantago major
     ///
     /// key to the grasses
     ///

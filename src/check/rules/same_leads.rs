@@ -4,6 +4,7 @@ use std::collections::HashMap;
 
 use crate::check::Examination;
 use crate::check::rule::rule;
+use crate::check::rules::difference_in_parentheses;
 use crate::key::statement::Choice;
 use crate::key::{CharacterId, CoupletId, Lead, Value};
 use crate::text::finding::Finding;
@@ -69,7 +70,11 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
                     && !lead.body.is_empty()
                     && (same_words(exam, other, lead) || same_meaning(other, lead))
             };
-            if let Some(first) = leads[..i].iter().position(same) {
+            // Leads that differ in a remark have a rule of their own.
+            let remark = |first: &usize| {
+                difference_in_parentheses::pairs(exam.wording(), id).contains(&(*first, i))
+            };
+            if let Some(first) = leads[..i].iter().position(same).filter(|f| !remark(f)) {
                 out.push(finding(exam, id, first, i));
             }
         }
@@ -90,7 +95,7 @@ fn finding(exam: &Examination, id: CoupletId, first: usize, second: usize) -> Fi
 }
 
 // The words that count: without punctuation at their ends, and without what is not compared.
-fn words_of<'a>(exam: &Examination<'a>, lead: &'a Lead) -> impl Iterator<Item = &'a str> {
+fn words_of<'a>(exam: &'a Examination<'_>, lead: &'a Lead) -> impl Iterator<Item = &'a str> {
     let language: &Language = exam.key.heading.language;
     let text = exam.key.source.text();
     lead.body

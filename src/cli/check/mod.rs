@@ -6,7 +6,7 @@ mod text;
 
 use clap::Args;
 
-use crate::check::{self, Counts, Options, Report};
+use crate::check::{self, Accepted, Counts, Options, Report, profiles};
 use crate::key::Key;
 
 use super::{Outcome, Terminal, input};
@@ -19,6 +19,10 @@ Examples
   hilum check --brief *.key             one line each, for editors: file:line:column: ...
   hilum check weeds.key grasses.key     pointers from one file into the other are followed
   hilum check --unread weeds.key        also the statements that fit no declared sentence
+  hilum check --profile classroom weeds.key
+                                        under a house style, in addition to those of the heading
+  hilum check --taxa flora.txt weeds.key
+                                        are all taxa of a list keyed? (one name a line)
   hilum check --explain same-leads      what a rule finds, why, an example, the remedy
   cat weeds.key | hilum check -
 
@@ -52,15 +56,20 @@ pub struct Check {
     #[arg(long)]
     unread: bool,
 
-    /// Apply a house style, as `profile` in a key's heading does
+    /// Apply a house style, or a rule that has to be asked for, as `profile` in a key's heading does
     #[arg(long, value_name = "NAME")]
     profile: Vec<String>,
 
-    /// Explain a rule: what it finds, why it matters, an example, the remedy, the source
+    /// Hold the names against a list of accepted taxa: a file with one name a line
+    #[arg(long, value_name = "LIST")]
+    taxa: Option<String>,
+
+    /// Explain a rule or a house style: what it finds, why it matters, an example, the remedy, the
+    /// source
     #[arg(long, value_name = "RULE", conflicts_with_all = ["files", "rules"])]
     explain: Option<String>,
 
-    /// List the rules
+    /// List the rules and the house styles
     #[arg(long, conflicts_with = "files")]
     rules: bool,
 }
@@ -73,6 +82,12 @@ impl Check {
         if self.rules {
             return explain::list(terminal);
         }
+        if let Some(name) = self.profile.iter().find(|p| !profiles::is_known(p)) {
+            let near =
+                profiles::nearest(name).map_or(".".into(), |n| format!("; did you mean `{n}`?"));
+            anyhow::bail!("there is no house style {name}{near} All of them: hilum check --rules");
+        }
+        let accepted = self.taxa.as_deref().map(accepted).transpose()?;
         let mut failed = false;
         let mut keys: Vec<Key> = Vec::new();
         for file in &self.files {
@@ -91,7 +106,12 @@ impl Check {
             .map(|(i, key)| {
                 let others = keys.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, k)| k);
                 let beside: Vec<&Key> = others.chain(&used).collect();
-                let options = Options { beside: &beside, profiles: &self.profile, watch: None };
+                let options = Options {
+                    beside: &beside,
+                    profiles: &self.profile,
+                    accepted: accepted.as_ref(),
+                    watch: None,
+                };
                 (key, check::examine(key, &options))
             })
             .collect();
@@ -112,4 +132,16 @@ impl Check {
         }
         Ok(outcome)
     }
+}
+
+fn accepted(argument: &str) -> anyhow::Result<Accepted> {
+    let (source, fault) = input::text(argument)?;
+    if let Some(fault) = fault {
+        anyhow::bail!("the list {argument}: {}. {}", fault.what, fault.remedy);
+    }
+    let list = Accepted::read(source.text());
+    if list.is_empty() {
+        anyhow::bail!("the list {argument} has no name in it; write one name a line");
+    }
+    Ok(list)
 }

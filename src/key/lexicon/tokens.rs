@@ -137,7 +137,7 @@ fn each(text: &str, language: &Language, mut f: impl FnMut(&str, usize, usize)) 
 
 /// Where the word that begins at `at` ends: at a blank, or a comma that stands between no figures,
 /// or a parenthesis that touches no number. Numbers may hold parentheses with blanks: `5(or 10)`.
-fn word_end(text: &str, at: usize) -> usize {
+pub(crate) fn word_end(text: &str, at: usize) -> usize {
     let mut i = at;
     while let Some(c) = text[i..].chars().next() {
         if c.is_whitespace() || c == ';' {
@@ -182,7 +182,7 @@ pub(crate) fn closing(text: &str, at: usize) -> usize {
 }
 
 /// Only a number in parentheses that touches a number belongs to it: `(2-)3`, `5(or 10)`.
-fn touches_number(text: &str, open: usize, close: usize) -> bool {
+pub(crate) fn touches_number(text: &str, open: usize, close: usize) -> bool {
     let inner = &text[open + 1..close];
     // A number with its dash and at most an "or": nothing longer than two numbers can be.
     let short = inner.len() <= 40 && inner.bytes().any(|b| b.is_ascii_digit());

@@ -39,7 +39,7 @@ impl Reader<'_> {
                 "by" => h.by.push(value),
                 "uses" => h.uses.extend(self.list(&note.value).into_iter().map(|(f, _)| f)),
                 "source" => h.source.push(value),
-                "profile" => h.profile.extend(self.list(&note.value).into_iter().map(|(p, _)| p)),
+                "profile" => h.profile.extend(self.list(&note.value)),
                 "caution" => h.cautions.push(value),
                 "remark" => h.remarks.push(value),
                 "intended" => h.intended.extend(self.intended(note)),

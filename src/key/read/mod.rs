@@ -6,7 +6,7 @@ mod collisions;
 mod couplets;
 mod heading;
 mod looks;
-mod names;
+pub(crate) mod names;
 mod outcomes;
 mod properties;
 mod statements;

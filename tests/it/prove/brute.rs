@@ -149,7 +149,7 @@ fn compare(model: &Model) -> usize {
         "{:?}\n{text}",
         key.findings.first()
     );
-    let exam = Examination::new(&key, &[]);
+    let exam = Examination::new(&key, &[], None);
     let mut compared = 0;
     for taxon in reached(model) {
         let id = key
@@ -228,7 +228,7 @@ fn bounds_are_those_of_every_plant_there_can_be() {
         let model = Model::random(&mut dice, shape);
         let text = model.text();
         let key = Key::read(Source::new("small.key", text.as_str()));
-        let exam = Examination::new(&key, &[]);
+        let exam = Examination::new(&key, &[], None);
         let truth = Truth::of(&model);
         for c in &exam.bounds().certain {
             let (couplet, lead) = (c.lead.couplet.0 as usize, c.lead.index as usize);
