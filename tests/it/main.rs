@@ -5,6 +5,7 @@ mod adopt_command;
 mod adopt_files;
 mod adopt_round;
 mod answers;
+mod bundled;
 mod check_command;
 mod darwin_core;
 mod figures;
