@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::about::Reach;
-use super::paths::said_by_leads;
+use super::paths::{meet, said_by_leads};
 use super::shares;
 use crate::key::couplet::Outcome;
 use crate::key::statement::{Choice, StateSet, Statement, Value};
@@ -153,86 +153,100 @@ impl Resolver<'_> {
     }
 
     /// Stating a dependent character implies its condition, where nothing else is known of that.
+    /// Where several imply one, all conditions hold; one that contradicts those declared before it
+    /// is left out.
     fn imply(&mut self) {
-        let mut open: Vec<CharacterId> = self.entries.keys().copied().collect();
+        let key = self.key;
+        let stated: Vec<CharacterId> = self.entries.keys().copied().collect();
+        // How near each character is said or implied, until no nearer way is found.
+        let mut near = self.levels.clone();
+        let mut open = stated.clone();
         while let Some(character) = open.pop() {
-            let level = self.levels.get(&character).copied().unwrap_or(usize::MAX);
-            for condition in &self.key.character(character).applies {
-                if self.entries.contains_key(&condition.character) {
+            let level = near.get(&character).copied().unwrap_or(usize::MAX);
+            for condition in &key.character(character).applies {
+                let id = condition.character;
+                if !stated.contains(&id) && near.get(&id).is_none_or(|old| *old > level) {
+                    near.insert(id, level);
+                    open.push(id);
+                }
+            }
+        }
+        for from in near.keys().copied().collect::<Vec<_>>() {
+            for condition in &key.character(from).applies {
+                let id = condition.character;
+                if stated.contains(&id) {
                     continue;
                 }
-                let origin = Origin::Implied(character);
-                self.know(condition.character, condition.value.clone(), origin, level);
-                open.push(condition.character);
+                let value = match self.entries.get(&id).and_then(|e| e.value.as_ref()) {
+                    None => Some(condition.value.clone()),
+                    Some(old) => {
+                        let is_count = matches!(key.character(id).kind, Kind::Count);
+                        meet(old, &condition.value, is_count)
+                    }
+                };
+                let first = match self.entries.get(&id).map(|e| e.origin) {
+                    Some(Origin::Implied(first)) => first,
+                    _ => from,
+                };
+                if let Some(value) = value {
+                    let level = near.get(&id).copied().unwrap_or(usize::MAX);
+                    self.know(id, value, Origin::Implied(first), level);
+                }
             }
         }
     }
 
     /// Marks what does not apply; returns the characters that may not.
     fn lacking(&mut self) -> Vec<CharacterId> {
-        let mut done: BTreeMap<CharacterId, Holds> = BTreeMap::new();
-        let mut out = Vec::new();
-        for character in self.key.character_ids() {
-            if self.key.character(character).applies.is_empty() {
-                continue;
-            }
-            match self.holds(character, &mut done, 0) {
-                Holds::Always => {}
-                _ => out.push(character),
-            }
-        }
-        out
+        let mut done = BTreeMap::new();
+        let dependent = |c: &CharacterId| !self.key.character(*c).applies.is_empty();
+        let ids: Vec<CharacterId> = self.key.character_ids().filter(dependent).collect();
+        ids.into_iter().filter(|c| self.applies(*c, &mut done, 0).0 != Holds::Always).collect()
     }
 
-    /// Whether a character applies; where it never does, that becomes what is known of it.
-    fn holds(
+    /// Whether a character applies, and how near what rules it out was said; where it never does,
+    /// that becomes what is known of it.
+    fn applies(
         &mut self,
         character: CharacterId,
-        done: &mut BTreeMap<CharacterId, Holds>,
+        done: &mut BTreeMap<CharacterId, (Holds, usize)>,
         depth: usize,
-    ) -> Holds {
+    ) -> (Holds, usize) {
         if let Some(known) = done.get(&character) {
             return *known;
         }
         // Characters that depend on each other in a ring: nothing can be said.
-        if depth > self.key.characters.len() {
-            return Holds::Unknown;
-        }
-        done.insert(character, Holds::Unknown);
+        done.insert(character, (Holds::Unknown, usize::MAX));
         let key = self.key;
+        if depth > key.characters.len() {
+            return (Holds::Unknown, usize::MAX);
+        }
         let own_level = self.levels.get(&character).copied();
         let mut all = Holds::Always;
         for condition in &key.character(character).applies {
-            let mut one = self.holds(condition.character, done, depth + 1);
-            let mut because = condition.character;
-            if let (false, Some(entry)) =
-                (one == Holds::Never, self.entries.get(&condition.character))
-            {
-                one = match (satisfied(entry, condition, key), one) {
-                    (Holds::Always, Holds::Sometimes) => Holds::Sometimes,
-                    (holds, _) => holds,
+            let id = condition.character;
+            let (above, mut level) = self.applies(id, done, depth + 1);
+            let mut one = above;
+            if above != Holds::Never {
+                level = self.levels.get(&id).copied().unwrap_or(usize::MAX);
+                one = match self.entries.get(&id).map(|e| satisfied(e, condition, key)) {
+                    None => Holds::Unknown,
+                    Some(Holds::Always) if above == Holds::Sometimes => Holds::Sometimes,
+                    Some(holds) => holds,
                 };
-            } else if one == Holds::Always {
-                // It applies, but nothing is said of it.
-                one = Holds::Unknown;
             }
             // What is stated nearer than its condition applies all the same.
-            let level = self.levels.get(&condition.character).copied().unwrap_or(usize::MAX);
-            if one == Holds::Never && own_level.is_some_and(|own| own <= level) {
-                one = Holds::Always;
-            }
-            if one == Holds::Never {
-                if let Some(Entry { origin: Origin::Follows(first), .. }) =
-                    self.entries.get(&condition.character)
-                {
-                    because = *first;
-                }
+            if one == Holds::Never && own_level.is_none_or(|own| own > level) {
+                let because = match self.entries.get(&id) {
+                    Some(Entry { origin: Origin::Follows(first), .. }) => *first,
+                    _ => id,
+                };
                 self.entries.insert(
                     character,
                     Entry { known: Known::Lacking, origin: Origin::Follows(because), value: None },
                 );
-                all = Holds::Never;
-                break;
+                done.insert(character, (Holds::Never, level));
+                return (Holds::Never, level);
             }
             all = match (all, one) {
                 (Holds::Unknown, _) | (_, Holds::Unknown) => Holds::Unknown,
@@ -240,8 +254,8 @@ impl Resolver<'_> {
                 _ => Holds::Always,
             };
         }
-        done.insert(character, all);
-        all
+        done.insert(character, (all, usize::MAX));
+        (all, usize::MAX)
     }
 }
 

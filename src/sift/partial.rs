@@ -139,7 +139,7 @@ fn best_fit(
                     character: id,
                     written: before + after,
                     exact: before == opening.len() && after == closing.len(),
-                    length: after > 0 || is_length || character.unit().is_none(),
+                    length: before + after > 0 && (after > 0 || is_length),
                     said,
                 });
             }

@@ -2,10 +2,12 @@
 
 use std::collections::{BTreeMap, VecDeque};
 
+use super::about::{extreme_of, usual_of};
+use super::cut::{Cut, Interval};
 use crate::key::couplet::{Outcome, Place};
 use crate::key::statement::{Choice, Value};
-use crate::key::{CharacterId, CoupletId, Key, LeadId, SubkeyId, TaxonId};
-use crate::text::amount::{Amount, Extent};
+use crate::key::{CharacterId, CoupletId, Key, Kind, LeadId, SubkeyId, TaxonId};
+use crate::text::amount::{Amount, Extent, Limit, Range};
 
 /// What holds at a place in the key, by character; a character that is not in it may be anything.
 type Said = BTreeMap<CharacterId, Value>;
@@ -34,7 +36,7 @@ pub fn said_by_leads(key: &Key) -> BTreeMap<TaxonId, Said> {
     for ((_, taxon), said) in ends {
         match out.get_mut(&taxon) {
             Some(old) => {
-                join(old, &said);
+                join(key, old, &said);
             }
             None => {
                 out.insert(taxon, said);
@@ -73,7 +75,7 @@ fn along(
     // A lead may point at a single lead, and that at another; a ring of them leads nowhere.
     for _ in 0..=key.couplets.len() {
         for statement in key.lead(id).statements() {
-            narrow(&mut said, statement.character, &statement.value);
+            narrow(key, &mut said, statement.character, &statement.value);
         }
         let lead = |couplet: CoupletId, index| LeadId { couplet, index };
         let to = match &key.lead(id).outcome {
@@ -96,7 +98,7 @@ fn along(
             Outcome::Taxa(taxa) => {
                 for taxon in taxa {
                     ends.entry((id, *taxon))
-                        .and_modify(|old| _ = join(old, &said))
+                        .and_modify(|old| _ = join(key, old, &said))
                         .or_insert_with(|| said.clone());
                 }
                 return;
@@ -113,7 +115,7 @@ fn along(
                 if *visits > MOST_VISITS && !old.is_empty() {
                     old.clear();
                     open.push_back(to);
-                } else if join(old, &said) {
+                } else if join(key, old, &said) {
                     open.push_back(to);
                 }
             }
@@ -124,13 +126,18 @@ fn along(
 
 /// Adds what a lead says to what its path said before: both must hold. A lead that contradicts
 /// its path has the last word.
-fn narrow(said: &mut Said, character: CharacterId, value: &Value) {
-    let met = said.get(&character).and_then(|old| meet(old, value));
+fn narrow(key: &Key, said: &mut Said, character: CharacterId, value: &Value) {
+    let is_count = is_count(key, character);
+    let met = said.get(&character).and_then(|old| meet(old, value, is_count));
     said.insert(character, met.unwrap_or_else(|| value.clone()));
 }
 
+fn is_count(key: &Key, character: CharacterId) -> bool {
+    matches!(key.character(character).kind, Kind::Count)
+}
+
 /// What satisfies both; `None` where nothing does.
-fn meet(a: &Value, b: &Value) -> Option<Value> {
+pub(super) fn meet(a: &Value, b: &Value, is_count: bool) -> Option<Value> {
     match (a, b) {
         (Value::States(a), Value::States(b)) => {
             let mut out: Vec<Choice> = Vec::new();
@@ -153,14 +160,14 @@ fn meet(a: &Value, b: &Value) -> Option<Value> {
         }
         (Value::Number(a), Value::Number(b)) => {
             let mut extents: Vec<Extent> = Vec::new();
-            for x in &a.extents {
-                for y in &b.extents {
+            for x in a.extents.iter().map(|e| written_out(e, is_count)) {
+                for y in b.extents.iter().map(|e| written_out(e, is_count)) {
                     let extreme = x.extreme.meet(&y.extreme);
                     let usual = x.usual.meet(&y.usual);
                     let both = Extent {
                         usual: if usual.is_void() { extreme } else { usual },
                         extreme,
-                        about: x.about && y.about,
+                        about: false,
                         frequency: x.frequency.min(y.frequency),
                     };
                     if !extreme.is_void() && !extents.contains(&both) {
@@ -174,8 +181,31 @@ fn meet(a: &Value, b: &Value) -> Option<Value> {
     }
 }
 
+/// `ca. 7` with the limits that it stands for.
+fn written_out(extent: &Extent, is_count: bool) -> Extent {
+    if !extent.about {
+        return *extent;
+    }
+    let range = |i: Interval| Range {
+        low: i
+            .low
+            .value()
+            .map(|value| Limit { value, open: matches!(i.low, Cut::At { after: true, .. }) }),
+        high: i
+            .high
+            .value()
+            .map(|value| Limit { value, open: matches!(i.high, Cut::At { after: false, .. }) }),
+    };
+    Extent {
+        usual: range(usual_of(extent, is_count)),
+        extreme: range(extreme_of(extent, is_count)),
+        about: false,
+        ..*extent
+    }
+}
+
 /// Allows what another path says as well; says whether anything changed.
-fn join(old: &mut Said, other: &Said) -> bool {
+fn join(key: &Key, old: &mut Said, other: &Said) -> bool {
     let before = old.len();
     old.retain(|c, _| other.contains_key(c));
     let mut changed = old.len() != before;
@@ -190,8 +220,10 @@ fn join(old: &mut Said, other: &Said) -> bool {
                 }
             }
             (Value::Number(a), Value::Number(b)) => {
+                let is_count = is_count(key, *character);
                 for extent in &b.extents {
-                    let held = |e: &Extent| e.extreme.covers(&extent.extreme);
+                    let outer = extreme_of(extent, is_count);
+                    let held = |e: &Extent| extreme_of(e, is_count).covers(&outer);
                     if !a.extents.iter().any(held) {
                         a.extents.push(*extent);
                         changed = true;

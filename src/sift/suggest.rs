@@ -41,6 +41,10 @@ pub fn suggest(key: &Key, language: &Language, typed: &str) -> Vec<Completion> {
         }
     }
     out.sort_by_key(|(rank, _)| *rank);
+    // Where whole observations go on from what stands there, words further in were not meant.
+    if out.first().is_some_and(|(rank, _)| *rank == 0) {
+        out.retain(|(rank, _)| *rank <= 1);
+    }
     out.truncate(MOST);
     out.into_iter().map(|(_, c)| c).collect()
 }

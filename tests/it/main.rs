@@ -22,6 +22,7 @@ mod prove;
 mod reading;
 mod readme;
 mod rules;
+mod sift;
 mod support;
 mod tidy;
 mod walk;
