@@ -4,12 +4,17 @@
 //! file that is not tidy), 2 where it could not run.
 
 mod adopt;
+mod batch;
 mod check;
 mod determine;
+mod evidence;
 mod excerpt;
 mod frames;
 pub mod input;
 mod paper;
+mod sift;
+mod specimen;
+mod tell;
 mod terminal;
 mod tidy;
 
@@ -64,8 +69,11 @@ macro_rules! commands {
 
 commands! {
     Adopt(adopt::Adopt),
+    Batch(batch::Batch),
     Check(check::Check),
     Determine(determine::Determine),
+    Sift(sift::Sift),
+    Tell(tell::Tell),
     Tidy(tidy::Tidy),
 }
 

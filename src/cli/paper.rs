@@ -110,3 +110,8 @@ pub fn months_in_words(months: &[u8]) -> String {
         .collect();
     words.join(", ")
 }
+
+/// One word for one thing, another for several.
+pub fn plural<'a>(n: usize, one: &'a str, many: &'a str) -> &'a str {
+    if n == 1 { one } else { many }
+}

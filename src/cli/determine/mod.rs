@@ -1,6 +1,5 @@
 //! `determine`: the session that names a plant, couplet by couplet.
 
-mod findings;
 mod machine;
 mod observing;
 mod pages;
@@ -20,6 +19,7 @@ use crate::text::finding::Severity;
 use crate::text::language::Language;
 use crate::walk::Walk;
 use record::{Head, Kept, Record};
+pub use session::{Found, find_taxon};
 use session::{Left, Session};
 
 /// Name a plant: couplet by couplet, with undo, doubt and a record

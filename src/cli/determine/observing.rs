@@ -2,9 +2,9 @@
 
 use anyhow::Result;
 
-use super::findings;
 use super::said::Said;
 use super::session::Session;
+use crate::cli::evidence as findings;
 use crate::cli::paper::Paper;
 use crate::key::Stand;
 use crate::sift::bits::Bits;

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use crate::cli::paper::{Paper, months_in_words};
+use crate::cli::paper::{Paper, months_in_words, plural};
 use crate::key::{Key, TaxonId};
 use crate::text::language::Language;
 use crate::walk::report::{Asked, Offered, Reached, Taken};
@@ -370,8 +370,4 @@ pub fn help(paper: &Paper) -> String {
         paper.hanging(&mut out, &format!("  {word:<14}"), &" ".repeat(16), does, "");
     }
     out
-}
-
-pub fn plural<'a>(n: usize, one: &'a str, many: &'a str) -> &'a str {
-    if n == 1 { one } else { many }
 }

@@ -8,7 +8,7 @@ use super::pages;
 use super::record::Record;
 use super::said::Said;
 use super::screen::{Line, Screen};
-use crate::cli::paper::Paper;
+use crate::cli::paper::{Paper, plural};
 use crate::key::{Key, Library, Stand, TaxonId};
 use crate::text::language::{Language, fold};
 use crate::walk::evidence::Engine;
@@ -367,10 +367,8 @@ impl<'k, 's> Session<'k, 's> {
 
     fn farewell(&mut self, view: &View) -> Result<()> {
         let possible = self.walk.possible(view).len();
-        let mut text = format!(
-            "Left with {possible} {} possible.\n",
-            pages::plural(possible, "taxon", "taxa")
-        );
+        let mut text =
+            format!("Left with {possible} {} possible.\n", plural(possible, "taxon", "taxa"));
         match &self.record {
             Some(record) if !self.walk.events().is_empty() => {
                 let path = record.path().display();

@@ -3,8 +3,7 @@
 
 use std::fmt::Write;
 
-use super::pages::plural;
-use crate::cli::paper::Paper;
+use super::paper::{Paper, plural};
 use crate::key::ConditionId;
 use crate::key::{Key, TaxonId};
 use crate::sift::bits::Bits;

@@ -1,0 +1,354 @@
+//! `batch`: many specimens through one key, a line each in, a line each out, in the same order.
+
+use std::io::{BufRead, BufReader, IsTerminal, Read, Write};
+use std::sync::Mutex;
+
+use anyhow::{Context, Result};
+use clap::ValueEnum;
+use rayon::prelude::*;
+use serde::{Deserialize, Serialize};
+
+use super::{Outcome, Terminal, input, specimen};
+use crate::key::lexicon::Lexicon;
+use crate::key::{ConditionId, Key};
+use crate::sift::report::said;
+use crate::sift::{Assumptions, Prior, Specimen, Table, agree, rank, read_observation, verdict};
+
+/// Put many specimens through one key: JSON Lines or CSV in and out, order kept
+///
+/// In, a JSON object a line: {"id":"1042", "observations":["petals red", "leaf blade 34 mm"],
+/// "condition":"pressed", "month":5, "place":["barley"]}; only "observations" is required. In CSV
+/// the columns have these names, observations parted by semicolons. Out, an object (or row) a
+/// line: "line", "id", "verdict", "names":[{"taxon", "probability", "misfits"}], or "line", "id",
+/// "error". A line that cannot be read is carried through with its error and never dropped.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Examples
+  hilum batch field-weeds season.jsonl > names.jsonl
+  hilum batch field-weeds season.csv --to csv > names.csv
+Exit status: 0 every line was read, 1 some carry an error, 2 it could not run")]
+pub struct Batch {
+    /// A key file, or the name of a key inside the program
+    #[arg(value_name = "KEY")]
+    key: String,
+    /// The specimens; standard input where no file is named
+    #[arg(value_name = "FILE")]
+    file: Option<String>,
+    /// How the specimens are written; told from the file's name where not said
+    #[arg(long, value_name = "FORM")]
+    from: Option<Form>,
+    /// How the names are written
+    #[arg(long, value_name = "FORM", default_value = "jsonl")]
+    to: Form,
+    /// How many misfits a name may have
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    tolerance: usize,
+    /// How many names are given of each
+    #[arg(long, value_name = "N", default_value_t = 3)]
+    names: usize,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Form {
+    Jsonl,
+    Csv,
+}
+
+/// How many specimens are in work at once: enough for every core, little memory.
+const AT_ONCE: usize = 8192;
+
+/// A longer line is refused before it is read: no specimen has so many observations.
+const LONGEST_LINE: u64 = 1 << 20;
+
+#[derive(Debug, Default, Deserialize)]
+#[serde(default)]
+struct Brought {
+    id: Option<serde_json::Value>,
+    observations: Vec<String>,
+    condition: Option<String>,
+    month: Option<u8>,
+    place: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct Named {
+    line: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    id: Option<serde_json::Value>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    verdict: Option<&'static str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    words: Option<String>,
+    names: Vec<Name>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    error: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct Name {
+    taxon: String,
+    probability: f64,
+    misfits: Option<usize>,
+}
+
+/// A line that was read, or why it could not be.
+type Line = (usize, Result<Brought, String>);
+
+struct Desk<'k> {
+    key: &'k Key,
+    table: Table,
+    prior: Prior,
+    /// A lexicon is for one thread at a time; those at rest lie here.
+    lexicons: Mutex<Vec<Lexicon>>,
+    tolerance: usize,
+    names: usize,
+}
+
+impl Batch {
+    pub fn run(self, terminal: &mut Terminal) -> Result<Outcome> {
+        let key = input::key(&self.key)?;
+        let table = Table::of(&key);
+        let prior = Prior::of(&key, &table, &Specimen::default());
+        let desk = Desk {
+            key: &key,
+            table,
+            prior,
+            lexicons: Mutex::default(),
+            tolerance: self.tolerance,
+            names: self.names,
+        };
+        let name = self.file.as_deref().unwrap_or("-");
+        let from = self.from.unwrap_or(if name.to_lowercase().ends_with(".csv") {
+            Form::Csv
+        } else {
+            Form::Jsonl
+        });
+        let source: Box<dyn Read> = match name {
+            "-" => Box::new(std::io::stdin().lock()),
+            path => Box::new(
+                std::fs::File::open(path).with_context(|| format!("{path} cannot be opened"))?,
+            ),
+        };
+        let mut lines: Box<dyn Iterator<Item = Result<Line>>> = match from {
+            Form::Jsonl => Box::new(json_lines(BufReader::with_capacity(1 << 20, source))),
+            Form::Csv => Box::new(csv_rows(source)?),
+        };
+        let mut csv = csv::WriterBuilder::new().from_writer(Vec::new());
+        if self.to == Form::Csv {
+            csv.write_record([
+                "line",
+                "id",
+                "verdict",
+                "taxon",
+                "probability",
+                "misfits",
+                "error",
+            ])?;
+        }
+        let shows = std::io::stderr().is_terminal();
+        let (mut done, mut wrong) = (0usize, 0usize);
+        loop {
+            let chunk: Vec<Line> = lines.by_ref().take(AT_ONCE).collect::<Result<_>>()?;
+            if chunk.is_empty() {
+                break;
+            }
+            let named: Vec<Named> =
+                chunk.into_par_iter().map(|(line, brought)| desk.name(line, brought)).collect();
+            done += named.len();
+            wrong += named.iter().filter(|n| n.error.is_some()).count();
+            for n in &named {
+                match self.to {
+                    Form::Jsonl => {
+                        serde_json::to_writer(&mut *terminal, n)?;
+                        terminal.write_all(b"\n")?;
+                    }
+                    Form::Csv => csv_row(&mut csv, n)?,
+                }
+            }
+            if self.to == Form::Csv {
+                csv.flush()?;
+                terminal.write_all(csv.get_ref())?;
+                csv = csv::WriterBuilder::new().from_writer(Vec::new());
+            }
+            terminal.flush()?;
+            if shows {
+                eprint!("\r{done} specimens");
+            }
+        }
+        if shows {
+            eprintln!("\r{done} specimens, {wrong} with an error");
+        } else if wrong > 0 {
+            eprintln!("hilum: {wrong} of {done} lines carry an error");
+        }
+        Ok(if wrong == 0 { Outcome::Well } else { Outcome::Found })
+    }
+}
+
+fn json_lines(mut from: impl BufRead) -> impl Iterator<Item = Result<Line>> {
+    let mut number = 0;
+    std::iter::from_fn(move || {
+        loop {
+            let mut line = Vec::new();
+            match from.by_ref().take(LONGEST_LINE + 1).read_until(b'\n', &mut line) {
+                Err(e) => return Some(Err(e.into())),
+                Ok(0) => return None,
+                Ok(_) => {}
+            }
+            number += 1;
+            if line.len() as u64 > LONGEST_LINE {
+                let skipped = from.skip_until(b'\n');
+                let why = format!("the line is longer than {LONGEST_LINE} bytes");
+                return Some(skipped.map(|_| (number, Err(why))).map_err(Into::into));
+            }
+            if line.iter().all(u8::is_ascii_whitespace) {
+                continue;
+            }
+            return Some(Ok((number, serde_json::from_slice(&line).map_err(|e| e.to_string()))));
+        }
+    })
+}
+
+fn csv_rows(from: impl Read) -> Result<impl Iterator<Item = Result<Line>>> {
+    let mut reader = csv::ReaderBuilder::new().flexible(true).from_reader(from);
+    let heads = reader.headers()?.clone();
+    let at = |name: &str| heads.iter().position(|h| h.trim().eq_ignore_ascii_case(name));
+    let (id, seen, condition, month, place) =
+        (at("id"), at("observations"), at("condition"), at("month"), at("place"));
+    let seen = seen.context("the table has no column `observations`")?;
+    Ok(reader.into_records().enumerate().map(move |(i, record)| {
+        let record = match record {
+            Ok(r) => r,
+            Err(e) if e.is_io_error() => return Err(e.into()),
+            Err(e) => return Ok((i + 2, Err(e.to_string()))),
+        };
+        let line = record.position().map_or(i + 2, |p| p.line() as usize);
+        let field = |n: Option<usize>| {
+            n.and_then(|n| record.get(n)).map(str::trim).filter(|f| !f.is_empty())
+        };
+        let parts = |text: Option<&str>| -> Vec<String> {
+            text.map_or_else(Vec::new, |t| {
+                t.split(';').map(|p| p.trim().to_string()).filter(|p| !p.is_empty()).collect()
+            })
+        };
+        let month = match field(month).map(str::parse) {
+            None => None,
+            Some(Ok(m)) => Some(m),
+            Some(Err(_)) => {
+                return Ok((line, Err("the month is no number from 1 to 12".to_string())));
+            }
+        };
+        Ok((
+            line,
+            Ok(Brought {
+                id: field(id).map(|i| i.into()),
+                observations: parts(field(Some(seen))),
+                condition: field(condition).map(str::to_string),
+                month,
+                place: parts(field(place)),
+            }),
+        ))
+    }))
+}
+
+fn csv_row(out: &mut csv::Writer<Vec<u8>>, n: &Named) -> Result<()> {
+    let id = match &n.id {
+        Some(serde_json::Value::String(s)) => s.clone(),
+        Some(other) => other.to_string(),
+        None => String::new(),
+    };
+    let line = n.line.to_string();
+    if n.names.is_empty() {
+        out.write_record([
+            &line,
+            &id,
+            n.verdict.unwrap_or(""),
+            "",
+            "",
+            "",
+            n.error.as_deref().unwrap_or(""),
+        ])?;
+    }
+    for name in &n.names {
+        let misfits = name.misfits.map(|m| m.to_string()).unwrap_or_default();
+        let probability = name.probability.to_string();
+        out.write_record([
+            &line,
+            &id,
+            n.verdict.unwrap_or(""),
+            &name.taxon,
+            &probability,
+            &misfits,
+            "",
+        ])?;
+    }
+    Ok(())
+}
+
+impl Desk<'_> {
+    fn name(&self, line: usize, brought: Result<Brought, String>) -> Named {
+        let (id, found) = match brought {
+            Err(e) => (None, Err(e)),
+            Ok(b) => {
+                let lexicon = self
+                    .lexicons
+                    .lock()
+                    .ok()
+                    .and_then(|mut l| l.pop())
+                    .unwrap_or_else(|| self.key.lexicon());
+                let found = self.find(&b, &lexicon).map_err(|e| format!("{e:#}"));
+                if let Ok(mut resting) = self.lexicons.lock() {
+                    resting.push(lexicon);
+                }
+                (b.id, found)
+            }
+        };
+        match found {
+            Ok((verdict, words, names)) => {
+                Named { line, id, verdict: Some(verdict), words: Some(words), names, error: None }
+            }
+            Err(e) => {
+                Named { line, id, verdict: None, words: None, names: Vec::new(), error: Some(e) }
+            }
+        }
+    }
+
+    fn find(&self, b: &Brought, lexicon: &Lexicon) -> Result<(&'static str, String, Vec<Name>)> {
+        let condition = match &b.condition {
+            Some(name) => specimen::condition(self.key, name)?,
+            None => ConditionId::FRESH,
+        };
+        let mut observations = Vec::new();
+        for text in &b.observations {
+            observations.extend(
+                read_observation(self.key, lexicon, text, condition)
+                    .with_context(|| format!("`{text}`"))?,
+            );
+        }
+        let own;
+        let prior = if b.month.is_none() && b.place.is_empty() {
+            &self.prior
+        } else {
+            let mut specimen = Specimen::in_condition(condition);
+            specimen.month = b.month.filter(|m| (1..=12).contains(m));
+            specimen.in_flower = specimen.month.is_some();
+            specimen.place = b.place.clone();
+            own = Prior::of(self.key, &self.table, &specimen);
+            &own
+        };
+        let agreement = agree(&self.table, &observations, self.tolerance);
+        let ranking = rank(&self.table, &observations, prior, &Assumptions::default());
+        let verdict = verdict(&self.table, &observations, &agreement, &ranking);
+        let word = verdict.word();
+        let names = ranking
+            .order
+            .iter()
+            .take(self.names)
+            .map(|(row, probability)| Name {
+                taxon: self.key.taxon(self.table.taxon(*row)).name.clone(),
+                probability: *probability,
+                misfits: agreement.misfits(*row),
+            })
+            .collect();
+        Ok((word, said(self.key, &self.table, &observations, verdict).words, names))
+    }
+}
