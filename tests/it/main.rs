@@ -2,4 +2,6 @@
 
 mod months;
 mod notation;
+mod notation_properties;
+mod ratio;
 mod support;
