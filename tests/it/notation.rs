@@ -8,14 +8,12 @@ use hilum::text::amount::{Amount, Extent, Limit, Range, Unit};
 use hilum::text::frequency::Frequency;
 use hilum::text::language::{self, Language};
 use hilum::text::notation::{self, FaultKind, Reading, Tail};
-use proptest::prelude::*;
-use rust_decimal::Decimal;
 
-fn en() -> &'static Language {
+pub fn en() -> &'static Language {
     Language::english()
 }
 
-fn of(code: &str) -> &'static Language {
+pub fn of(code: &str) -> &'static Language {
     Language::of(code).unwrap()
 }
 
@@ -46,7 +44,7 @@ fn show(amount: &Amount) -> String {
     amount.extents.iter().map(extent).collect::<Vec<_>>().join(" | ")
 }
 
-fn show_reading(reading: &Reading, text: &str) -> String {
+pub fn show_reading(reading: &Reading, text: &str) -> String {
     let measure = |amount: &Amount, unit: Option<Unit>| match unit {
         Some(unit) => format!("{} {}", show(amount), unit.sign()),
         None => show(amount),
@@ -72,7 +70,7 @@ fn read(text: &str, language: &Language) -> String {
 }
 
 /// Rows of text and `amount / rest`, all checked before the test fails.
-fn check(rows: &[(&str, &str)], read: impl Fn(&str) -> String) {
+pub fn check(rows: &[(&str, &str)], read: impl Fn(&str) -> String) {
     let wrong: Vec<String> = rows
         .iter()
         .filter_map(|(text, expected)| {
@@ -148,6 +146,10 @@ fn words_met_in_printed_keys() {
             ("1-1/2 times as long as", "1.5 /  times as long as"),
             ("1/2-1-1/4 inches long", "0.5..1.25 in /  long"),
             ("(6-12 dm. high", "none"),
+            ("less than one-third the width", "..<0.333333333333333333333333 /  the width"),
+            ("shorter than 5 cm. --19.", "..<5 cm / . --19."),
+            ("5 mm --19.", "5 mm /  --19."),
+            ("not more than 8 times as long", "..8 /  times as long"),
             ("6-12 dm. high; flowers", "6..12 dm /  high; flowers"),
             ("6-8 inches long, not", "6..8 in /  long, not"),
             ("4 (1-2 dm. high)", "4 /  (1-2 dm. high)"),
@@ -216,6 +218,7 @@ fn limits_extremes_and_alternatives() {
             ("5(or 10 or 12)", "5 | 10 Rarely | 12 Rarely / "),
             ("5 (rarely 6)", "5 | 6 Rarely / "),
             ("5 (rarely 6 in shade)", "5 /  (rarely 6 in shade)"),
+            ("5 (rarely 3-many seeded)", "5 /  (rarely 3-many seeded)"),
             ("5 (see plate 3)", "5 /  (see plate 3)"),
             ("5 (6)", "5 /  (6)"),
             ("4(5)", "4 {4..5} / "),
@@ -383,96 +386,14 @@ fn german_and_french() {
             ("3 à 5 cm", "3..5 cm / "),
             ("de 3 à 5 cm", "3..5 cm / "),
             ("de 5 cm", "none"),
+            ("1–2 ou plus de 3", "1..2 | >3.. / "),
+            ("5 ou plus de ces", "5.. /  de ces"),
             ("moins de 5 mm", "..<5 mm / "),
             ("5 mm ou plus", "5.. mm / "),
             ("généralement 5, rarement 4 ou 6", "5 Usually | 4 Rarely | 6 Rarely / "),
             ("entre 3 et 5 pouces", "3..5 in / "),
         ],
         |t| read(t, of("fr")),
-    );
-}
-
-fn ratio(text: &str, dimension: &str, language: &Language) -> String {
-    match notation::read_ratio(text, dimension, language) {
-        Some(reading) => show_reading(&reading, text),
-        None => "none".to_string(),
-    }
-}
-
-#[test]
-fn ratios() {
-    check(
-        &[
-            ("longer than petals", ">1.. /  petals"),
-            ("shorter than petals", "..<1 /  petals"),
-            ("as long as petals", "1 /  petals"),
-            ("about as long as", "~1 / "),
-            ("half as long as", "0.5 / "),
-            ("about half as long as petals", "~0.5 /  petals"),
-            ("one-half as long as", "0.5 / "),
-            ("two-thirds as long as", "0.666666666666666666666667 / "),
-            ("1/2 as long as", "0.5 / "),
-            ("twice as long as", "2 / "),
-            ("up to twice as long as wide", "..2 /  wide"), // Format
-            ("more than twice as long as", ">2.. / "),
-            ("2-3 times as long as", "2..3 / "),
-            ("(1.5-)2-3(-4) times as long as", "2..3 {1.5..4} / "),
-            ("2-3× as long as", "2..3 / "),
-            ("2 x as long as", "2 / "),
-            ("1-1/2 times as long as", "1.5 / "), // Printed
-            ("1-1/2 - 2 times as long as they", "1.5..2 /  they"), // Printed, Otis 1915
-            ("8-10 times as long as", "8..10 / "), // Printed
-            ("two to three times as long as", "2..3 / "),
-            ("half to as long as", "0.5..1 / "),
-            ("as long as to twice as long as", "1..2 / "),
-            ("as long as or longer than petals", "1 | >1.. /  petals"),
-            ("shorter than, rarely as long as", "..<1 | 1 Rarely / "),
-            ("usually longer than", ">1.. Usually / "),
-            ("rarely longer than", "..1 | >1.. Rarely / "),
-            ("usually half or as long as", "0.5 Usually | 1 Usually / "),
-            ("usually half as long as or as long as", "0.5 Usually | 1 Usually / "),
-            ("rarely exceeding twice as long as", "..2 | >2.. Rarely / "),
-            ("not longer than", "..1 / "),
-            ("not shorter than", "1.. / "),
-            ("not as long as", "..<1 / "),
-            ("equalling petals", "1 /  petals"),
-            ("as long as or much longer than", "1 /  or much longer than"),
-            ("much longer than petals", "none"),
-            ("half as long again as", "none"),
-            ("3 as long as", "none"),
-            ("2 mm longer than", "none"),
-            ("as wide as", "none"),
-            ("red", "none"),
-            ("", "none"),
-            ("2-3 times longer than", "2..3 !TimesLonger@\"2-3 times longer than\" / "),
-        ],
-        |t| ratio(t, "length", en()),
-    );
-    assert_eq!(ratio("wider than", "width", en()), ">1.. / ");
-    assert_eq!(ratio("as many as", "number", en()), "1 / ");
-    assert_eq!(ratio("more than", "number", en()), ">1.. / ");
-    assert_eq!(ratio("longer than", "weight", en()), "none");
-    check(
-        &[
-            ("länger als", ">1.. / "),
-            ("so lang wie", "1 / "),
-            ("halb so lang wie", "0.5 / "),
-            ("bis doppelt so lang wie", "..2 / "),
-            ("2-3mal so lang wie", "2..3 / "),
-            ("2-3-mal so lang wie", "2..3 / "),
-            ("etwa anderthalbmal so lang wie", "~1.5 / "),
-        ],
-        |t| ratio(t, "length", of("de")),
-    );
-    check(
-        &[
-            ("plus longs que", ">1.. / "),
-            ("aussi longs que", "1 / "),
-            ("2-3 fois plus longs que", "2..3 / "),
-            ("deux fois plus longs que", "2 / "),
-            ("deux fois plus courts que", "none"),
-        ],
-        |t| ratio(t, "length", of("fr")),
     );
 }
 
@@ -527,16 +448,10 @@ fn written_as_floras_write() {
         notation::write(&german.amount, Unit::Centimetre, of("de")),
         "bis 5, selten mehr als 5 cm"
     );
-    for text in ["as long as", "longer than", "shorter than", "2–3 times as long as"] {
-        let reading = notation::read_ratio(text, "length", en()).unwrap();
-        let written = notation::write_ratio(&reading.amount, "length", en());
-        assert_eq!(written.as_deref(), Some(text));
-    }
-    assert_eq!(notation::write_ratio(&Amount::default(), "weight", en()), None);
 }
 
-/// Thousands of figures, parentheses or alternatives are read in their own time and no more: a
-/// reading that tried every way would never end.
+/// What is far away does not matter: of thousands of figures, parentheses or alternatives no more
+/// is read than an amount can have, and a reading that tried every way would never end.
 #[test]
 fn long_inputs_end() {
     for piece in
@@ -544,262 +459,10 @@ fn long_inputs_end() {
     {
         let text = piece.repeat(20_000);
         for language in language::ALL {
-            let _ = notation::read(&text, language);
-            let _ = notation::read_ratio(&text, "length", language);
-        }
-    }
-}
-
-fn figure() -> impl Strategy<Value = Decimal> {
-    prop_oneof![
-        (0_i64..40).prop_map(Decimal::from),
-        (0_i64..5000, 0_u32..4).prop_map(|(n, s)| Decimal::new(n, s)),
-        (0_u128..=999_999_999_999_999_999_999_999_999, 0_u32..=27)
-            .prop_map(|(n, s)| Decimal::from_i128_with_scale(n as i128, s)),
-    ]
-}
-
-fn frequency() -> impl Strategy<Value = Frequency> {
-    let words: Vec<Frequency> =
-        hilum::text::frequency::TABLE.iter().map(|row| row.frequency).collect();
-    prop_oneof![Just(Frequency::Stated), Just(Frequency::Rarely), prop::sample::select(words)]
-}
-
-/// Any extent that has a limit, with its extremes outside its usual range.
-fn extent() -> impl Strategy<Value = Extent> {
-    let four = prop::collection::btree_set(figure(), 4)
-        .prop_map(|set| set.into_iter().collect::<Vec<_>>());
-    (four, 0..12_u8, any::<[bool; 4]>(), 0..4_u8, 0..4_u8, any::<bool>(), frequency()).prop_map(
-        |(v, shape, open, below, above, about, frequency)| {
-            let limit = |value, open| Some(Limit { value, open });
-            let mut usual = match shape {
-                0 => Range { low: limit(v[1], open[1]), high: None },
-                1 => Range { low: None, high: limit(v[2], open[2]) },
-                2 => Range { low: limit(v[1], open[1]), high: limit(v[2], open[2]) },
-                3..7 => Range::exactly(v[1]),
-                _ => Range::between(v[1], v[2]),
-            };
-            if shape == 11 {
-                usual = Range::between(v[1], v[2]);
-            }
-            let extreme = Range {
-                low: match (usual.low, below) {
-                    (None, _) | (_, 0) => None,
-                    (_, 1) => limit(v[0], open[0]),
-                    (low, _) => low,
-                },
-                high: match (usual.high, above) {
-                    (None, _) | (_, 0) => None,
-                    (_, 1) => limit(v[3], open[3]),
-                    (high, _) => high,
-                },
-            };
-            Extent { usual, extreme, about, frequency }
-        },
-    )
-}
-
-fn amount() -> impl Strategy<Value = Amount> {
-    prop::collection::vec(extent(), 1..6).prop_map(|extents| Amount { extents }).prop_filter(
-        "an exception beyond an open limit does not stand first",
-        |amount| {
-            let first = amount.extents[0];
-            let open = first.usual.low.is_some_and(|l| l.open) && first.usual.high.is_none()
-                || first.usual.high.is_some_and(|l| l.open) && first.usual.low.is_none();
-            let exception =
-                first.frequency.is_exception() || first.frequency == Frequency::Sometimes;
-            !(open && exception)
-        },
-    )
-}
-
-fn unit() -> impl Strategy<Value = Unit> {
-    use Unit::*;
-    prop::sample::select(vec![
-        Count, Micrometre, Millimetre, Centimetre, Decimetre, Metre, Inch, Foot, Degree, Percent,
-    ])
-}
-
-fn language() -> impl Strategy<Value = &'static Language> {
-    prop::sample::select(language::ALL.to_vec())
-}
-
-/// Pieces of notation in any order, with or without blanks.
-fn jumble() -> impl Strategy<Value = String> {
-    let pieces = prop::sample::select(vec![
-        "(",
-        ")",
-        "-",
-        "–",
-        "--",
-        "—",
-        "−",
-        ",",
-        ".",
-        ";",
-        "3",
-        "5",
-        "0",
-        "12",
-        "1/2",
-        "½",
-        "1½",
-        "7.5",
-        "3,5",
-        "/",
-        "×",
-        "x",
-        "±",
-        "ca. ",
-        "about ",
-        "or ",
-        " or",
-        "to ",
-        "and ",
-        "but ",
-        "rarely ",
-        "usually ",
-        "up to ",
-        "more than ",
-        "less than ",
-        "at least ",
-        "or more",
-        "or less",
-        "many",
-        "three ",
-        "from ",
-        "between ",
-        "mm",
-        " cm",
-        "m",
-        "µm",
-        " in",
-        "in. ",
-        "ft",
-        "°",
-        "%",
-        "′",
-        "″",
-        " ",
-        "\u{a0}",
-        "\n",
-        "as long as",
-        "longer than ",
-        "times ",
-        "twice ",
-        "half ",
-        "not ",
-        "<",
-        ">",
-        "lobed",
-        "é",
-        "\u{301}",
-        "🌱",
-        "bis ",
-        "oder ",
-        "jusqu’à ",
-    ]);
-    prop::collection::vec(pieces, 0..24).prop_map(|v| v.concat())
-}
-
-/// What holds for whatever is read.
-fn sound(text: &str, language: &Language) -> Result<(), TestCaseError> {
-    for read in [notation::read, notation::read_count] {
-        let Some(r) = read(text, language) else { continue };
-        prop_assert!(r.len <= text.len() && text.is_char_boundary(r.len));
-        prop_assert!(r.len > 0 && !r.amount.extents.is_empty());
-        for fault in &r.faults {
-            prop_assert!(fault.span.end <= r.len && text.get(fault.span.clone()).is_some());
-        }
-        // What it took is an amount alone, and the same one (a full stop may then end it).
-        let alone = read(&text[..r.len], language);
-        if let Some(alone) = &alone {
-            prop_assert!(alone.len >= r.len.saturating_sub(1), "{:?} {:?}", r, alone);
-        }
-        prop_assert!(alone.is_some());
-        // Nothing that is not reported is out of order, and what is read can be written.
-        if !r.is_spoilt() {
-            for e in &r.amount.extents {
-                prop_assert!(!e.usual.is_void() && e.extreme.covers(&e.usual));
-            }
-            let unit = r.unit.unwrap_or(Unit::Count);
-            let written = notation::write(&r.amount, unit, language);
-            let again = if unit == Unit::Count {
-                notation::read_count(&written, language)
-            } else {
-                notation::read(&written, language)
-            };
-            prop_assert_eq!(again.map(|a| a.amount), Some(r.amount), "{}", written);
-        }
-    }
-    for dimension in ["length", "width"] {
-        if let Some(r) = notation::read_ratio(text, dimension, language) {
-            prop_assert!(r.len <= text.len() && text.is_char_boundary(r.len) && r.len > 0);
-            if !r.is_spoilt() {
-                let written = notation::write_ratio(&r.amount, dimension, language).unwrap();
-                let again = notation::read_ratio(&written, dimension, language);
-                prop_assert_eq!(again.map(|a| a.amount), Some(r.amount), "{}", written);
-            }
-        }
-    }
-    Ok(())
-}
-
-proptest! {
-    #[test]
-    fn writing_and_reading_again_changes_nothing(
-        amount in amount(), unit in unit(), language in language()
-    ) {
-        let written = notation::write(&amount, unit, language);
-        let reading = notation::read(&written, language);
-        prop_assert!(reading.is_some(), "{}", written);
-        let reading = reading.unwrap();
-        prop_assert_eq!(&reading.amount, &amount, "{}", written);
-        prop_assert_eq!(reading.unit.unwrap_or(Unit::Count), unit, "{}", written);
-        prop_assert_eq!(reading.len, written.len(), "{}", written);
-        prop_assert!(!reading.is_spoilt(), "{} {:?}", written, reading.faults);
-    }
-
-    #[test]
-    fn a_ratio_written_is_read_again(amount in amount(), language in language()) {
-        for dimension in language.compare.dimensions {
-            let written = notation::write_ratio(&amount, dimension.name, language).unwrap();
-            let reading = notation::read_ratio(&written, dimension.name, language);
-            prop_assert!(reading.is_some(), "{}", written);
-            let reading = reading.unwrap();
-            prop_assert_eq!(&reading.amount, &amount, "{}", written);
-            prop_assert_eq!(reading.len, written.len(), "{}", written);
-        }
-    }
-
-    #[test]
-    fn any_text_is_read_soundly(text in ".{0,60}", language in language()) {
-        sound(&text, language)?;
-    }
-
-    #[test]
-    fn any_notation_is_read_soundly(text in jumble(), language in language()) {
-        sound(&text, language)?;
-    }
-
-    /// To a smaller unit and back is exact, and so is what is read in mixed units.
-    #[test]
-    fn units_convert_exactly(n in 0_i64..1_000_000_000, places in 0_u32..6) {
-        use Unit::*;
-        let value = Decimal::new(n, places);
-        let pairs = [
-            (Metre, Micrometre), (Metre, Millimetre), (Decimetre, Millimetre),
-            (Centimetre, Millimetre), (Millimetre, Micrometre), (Inch, Millimetre),
-            (Inch, Centimetre), (Foot, Inch), (Foot, Millimetre), (Foot, Metre),
-        ];
-        for (from, to) in pairs {
-            let there = Range::exactly(value).scaled(from.factor(to).unwrap()).unwrap();
-            let back = there.low.unwrap().value / from.factor(to).unwrap();
-            prop_assert_eq!(back, value);
-            let text = format!("{value} {} or 0 {}", from.sign(), to.sign());
-            let reading = notation::read(&text, en()).unwrap();
-            prop_assert_eq!(reading.unit, Some(to));
-            prop_assert_eq!(reading.amount.extents[0].usual, there);
+            let short = &piece.repeat(500);
+            assert_eq!(notation::read(&text, language), notation::read(short, language));
+            let ratio = |text| notation::read_ratio(text, "length", language);
+            assert_eq!(ratio(&text), ratio(short));
         }
     }
 }

@@ -169,7 +169,7 @@ pub(super) static GERMAN: Language = Language {
             Dimension { name: "number", plain: &["viele"], more: &["mehr"], less: &["weniger"] },
         ],
         as_before: &["so", "ebenso", "genauso", "gleich"],
-        as_after: &["wie"],
+        as_after: &["wie", "als"],
         than: &["als"],
         equal: &[],
         times: &["mal", "×", "x"],

@@ -142,10 +142,10 @@ pub(in crate::text) fn longest(text: &str, phrases: &[&str]) -> Option<usize> {
     phrases.iter().filter_map(|p| begins(text, p, false)).max()
 }
 
-/// The blanks that keyboards and word processors make, as in the grammars.
+/// The blanks that keyboards and word processors make, as in `grammar/notation.pest`.
 pub(in crate::text) fn is_blank(c: char) -> bool {
     matches!(
         c,
-        ' ' | '\t' | '\n' | '\r' | '\u{A0}' | '\u{2007}' | '\u{2009}' | '\u{202F}' | '\u{3000}'
+        ' ' | '\t'..='\r' | '\u{A0}' | '\u{2000}'..='\u{200A}' | '\u{202F}' | '\u{3000}'
     )
 }

@@ -5,15 +5,18 @@ use std::ops::Range as Bytes;
 use rust_decimal::Decimal;
 
 use super::Reading;
+use super::draft::{Draft, End, Mark, Number};
 use super::fault::{Fault, FaultKind};
-use super::lexer::{DIGITS, significant};
-use super::reader::{Draft, End, Mark, Number, Reader};
+use super::figure::{DIGITS, significant};
+use super::reader::Reader;
 use crate::text::amount::{Amount, Extent, Limit, Range, Unit};
 
 /// The reading of what ends at `first`, and at `second` after a cross.
-pub(super) fn finish(reader: &Reader<'_>, first: Mark, second: Option<Mark>) -> Reading {
+pub(super) fn finish(reader: Reader<'_>, first: Mark, second: Option<Mark>) -> Reading {
     let last = second.unwrap_or(first);
-    let mut numbers = reader.numbers[..last.numbers].to_vec();
+    let to_many = reader.drafts[..last.drafts].iter().any(|d| d.to_many);
+    let mut numbers = reader.numbers;
+    numbers.truncate(last.numbers);
     lend_units(&mut numbers);
     let mut faults = Vec::new();
     for n in &numbers {
@@ -31,7 +34,7 @@ pub(super) fn finish(reader: &Reader<'_>, first: Mark, second: Option<Mark>) -> 
         (self::amount(&reader.drafts[first.drafts..last.drafts], &numbers, &mut faults), unit)
     });
     faults.sort_by_key(|f| (f.span.start, f.span.end));
-    Reading { amount, unit, second, to_many: reader.to_many, len: last.end, faults }
+    Reading { amount, unit, second, to_many, len: last.end, faults }
 }
 
 /// A number without a unit has the next one's; after the last unit, the last one's.

@@ -2,9 +2,8 @@
 
 use pest::Parser as _;
 use pest_derive::Parser;
-use rust_decimal::Decimal;
 
-use super::fault::FaultKind;
+use super::figure::{self, Figure, Written};
 use crate::text::amount::Unit;
 use crate::text::language::Language;
 use crate::text::language::lexicon::{Lexicon, Role, begins, is_blank, longest};
@@ -12,18 +11,6 @@ use crate::text::language::lexicon::{Lexicon, Role, begins, is_blank, longest};
 #[derive(Parser)]
 #[grammar = "../grammar/notation.pest"]
 struct Grammar;
-
-/// The most digits that a number may have, leading noughts not counted.
-pub(super) const DIGITS: usize = 27;
-/// Decimal places kept of a fraction that no decimal ends, such as 1/3.
-pub(super) const PLACES: u32 = 24;
-
-/// A number as written.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Figure {
-    pub value: Decimal,
-    pub slip: Option<FaultKind>,
-}
 
 #[derive(Clone, Copy, Debug)]
 enum Piece {
@@ -53,12 +40,14 @@ pub(super) struct Lexer<'a> {
     stop: usize,
     /// The run was cut short: at its end the grammar has to be asked again.
     cut: bool,
+    /// The token looked at last.
+    last: usize,
 }
 
 impl<'a> Lexer<'a> {
     pub fn new(text: &'a str, language: &'a Language) -> Lexer<'a> {
         let lexicon = Lexicon::of(language);
-        Lexer { text, language, lexicon, run: Vec::new(), from: 0, stop: 0, cut: true }
+        Lexer { text, language, lexicon, run: Vec::new(), from: 0, stop: 0, cut: true, last: 0 }
     }
 
     /// The place after any blanks at `at`.
@@ -140,8 +129,8 @@ impl<'a> Lexer<'a> {
             || longest(&self.text[next..], self.language.compare.times).is_some()
     }
 
-    /// Whether the sentence goes on at `at`, after a stop: a comma, a dash or a cross, or a word in
-    /// small letters.
+    /// Whether the sentence goes on at `at`, after a stop: with a comma or a dash that touches it, a
+    /// cross, a parenthesis, or a word in small letters.
     fn goes_on(&self, at: usize) -> bool {
         let next = self.skip(at);
         match self.next_char(next) {
@@ -149,7 +138,7 @@ impl<'a> Lexer<'a> {
             Some(c) if next == at => {
                 matches!(c, ',' | ';' | ')' | '(' | '×' | '-' | '–' | '—' | '−')
             }
-            Some(c) => c.is_lowercase() || matches!(c, '(' | '×' | '-' | '–' | '—' | '−'),
+            Some(c) => c.is_lowercase() || matches!(c, '(' | '×'),
         }
     }
 
@@ -177,7 +166,7 @@ impl<'a> Lexer<'a> {
             .iter()
             .filter_map(|&(w, n, d)| Some((begins(rest, w, false)?, n, d)))
             .max()
-            .map(|(len, n, d)| (quotient(n.into(), d.into()), at + len))
+            .map(|(len, n, d)| (figure::quotient(n.into(), d.into()), at + len))
     }
 
     fn piece(&mut self, at: usize) -> Option<Token> {
@@ -188,82 +177,98 @@ impl<'a> Lexer<'a> {
             }
             self.take_run(at);
         }
-        self.run.iter().find(|t| t.start == at).copied()
+        // The same place is asked for again and again, and then the next.
+        for i in [self.last, self.last + 1] {
+            if let Some(token) = self.run.get(i).filter(|t| t.start == at) {
+                self.last = i;
+                return Some(*token);
+            }
+        }
+        self.last = self.run.iter().position(|t| t.start == at)?;
+        Some(self.run[self.last])
     }
 
+    /// Reads the run at `at`. The grammar is shown no more of the text than a run is long: what
+    /// stands in a window, without the pieces that its edge might have cut.
     fn take_run(&mut self, at: usize) {
-        self.run.clear();
-        let mut end = at;
-        // The rule is total, so that no error is ever made; if one were, the run is empty.
-        let pieces = Grammar::parse(Rule::figures, &self.text[at..]);
-        let mut count = 0;
-        for pair in pieces.into_iter().flatten() {
-            let span = pair.as_span();
-            let (start, stop) = (at + span.start(), at + span.end());
-            self.take_piece(pair.as_rule(), span.as_str(), start, stop);
-            end = stop;
-            count += 1;
+        let mut window = 256;
+        loop {
+            let mut edge = self.text.len().min(at + window);
+            while !self.text.is_char_boundary(edge) {
+                edge -= 1;
+            }
+            self.run.clear();
+            self.run.reserve(8);
+            // The grammar is total, so that no error is ever made; if one were, the run is empty.
+            let pieces = Grammar::parse(Rule::figures, &self.text[at..edge]);
+            for pair in pieces.into_iter().flatten() {
+                let span = pair.as_span();
+                let (rule, written) = (pair.as_rule(), span.as_str());
+                self.take_piece(rule, written, at + span.start(), at + span.end());
+            }
+            let near = edge.saturating_sub(window / 4);
+            let whole = edge == self.text.len();
+            self.cut = !whole && self.run.last().is_some_and(|t| t.end > near);
+            if self.cut {
+                // A number of three pieces (1-1/2) may have been cut in its third.
+                let sure = self.run.iter().take_while(|t| t.end <= near).count();
+                self.run.truncate(sure.saturating_sub(2));
+                if self.run.len() < 4 {
+                    window *= 4;
+                    continue;
+                }
+            }
+            break;
         }
         self.from = at;
-        self.stop = self.skip(end);
-        self.cut = count >= 16;
+        self.stop = self.skip(self.run.last().map_or(at, |t| t.end));
     }
 
     fn take_piece(&mut self, rule: Rule, written: &str, start: usize, end: usize) {
         let piece = match rule {
-            Rule::decimal => Piece::Number(decimal(written)),
-            Rule::comma => {
-                let figure = decimal(&written.replace(',', "."));
-                Piece::Number(Figure { slip: figure.slip.or(Some(FaultKind::Comma)), ..figure })
-            }
-            Rule::fraction => Piece::Number(fraction(written)),
-            Rule::mixed => return self.take_mixed(written, start, end),
-            Rule::dash => Piece::Dash,
-            Rule::open => Piece::Open,
-            Rule::close => Piece::Close,
-            Rule::times => Piece::Times,
-            Rule::micrometre => Piece::Unit(Unit::Micrometre),
-            Rule::millimetre => Piece::Unit(Unit::Millimetre),
-            Rule::centimetre => Piece::Unit(Unit::Centimetre),
-            Rule::decimetre => Piece::Unit(Unit::Decimetre),
-            Rule::metre => Piece::Unit(Unit::Metre),
-            Rule::inch => Piece::Unit(Unit::Inch),
-            Rule::foot => Piece::Unit(Unit::Foot),
-            Rule::degree => Piece::Unit(Unit::Degree),
-            Rule::percent => Piece::Unit(Unit::Percent),
-            // Silent rules make no pairs.
+            Rule::number => match figure::written(written) {
+                Written::One(figure) => Piece::Number(figure),
+                Written::Two { whole, dash, part, middle, begin } => {
+                    let middle = start + middle;
+                    let piece = Piece::Number(whole);
+                    self.run.push(Token { piece, start, end: middle });
+                    if dash {
+                        let piece = Piece::Dash;
+                        self.run.push(Token { piece, start: middle, end: middle + 1 });
+                    }
+                    let piece = Piece::Number(part);
+                    self.run.push(Token { piece, start: start + begin, end });
+                    return;
+                }
+            },
+            Rule::sign => match written.as_bytes().first() {
+                Some(b'(') => Piece::Open,
+                Some(b')') => Piece::Close,
+                Some(b'x' | b'X') => Piece::Times,
+                _ if written == "×" => Piece::Times,
+                _ => Piece::Dash,
+            },
+            Rule::unit => Piece::Unit(unit(written)),
+            // Silent rules make no tokens.
             _ => return,
         };
         self.run.push(Token { piece, start, end });
     }
+}
 
-    /// `1½`, `1 1/2`, `1-1/2` are one number; `0-1/2` and `1-3/2` are ranges.
-    fn take_mixed(&mut self, written: &str, start: usize, end: usize) {
-        let digits = written.bytes().take_while(u8::is_ascii_digit).count();
-        let (whole, rest) = written.split_at(digits);
-        let part = rest.trim_start_matches(|c| c == '-' || is_blank(c));
-        let joint = &rest[..rest.len() - part.len()];
-        let (whole, part_figure) = (decimal(whole), fraction(part));
-        let below_one = part_figure.value < Decimal::ONE;
-        if below_one && (joint != "-" || !whole.value.is_zero()) {
-            let figure = match whole.value.checked_add(part_figure.value) {
-                Some(sum) => {
-                    let slip = whole.slip.or(part_figure.slip);
-                    let places = (DIGITS as u32).saturating_sub(digits as u32).min(PLACES);
-                    Figure { value: sum.round_dp(places).normalize(), slip }
-                }
-                None => Figure { value: Decimal::MAX, slip: Some(FaultKind::TooLong) },
-            };
-            self.run.push(Token { piece: Piece::Number(figure), start, end });
-            return;
-        }
-        let middle = start + digits;
-        self.run.push(Token { piece: Piece::Number(whole), start, end: middle });
-        if joint == "-" {
-            self.run.push(Token { piece: Piece::Dash, start: middle, end: middle + 1 });
-        }
-        let piece = Piece::Number(part_figure);
-        self.run.push(Token { piece, start: end - part.len(), end });
+/// The unit that the grammar's `unit` has matched.
+fn unit(written: &str) -> Unit {
+    let is = |sign: &str| written.eq_ignore_ascii_case(sign);
+    match written.chars().next() {
+        Some('°' | 'º') => Unit::Degree,
+        Some('%') => Unit::Percent,
+        Some('″' | 'i' | 'I') => Unit::Inch,
+        Some('′' | 'f' | 'F') => Unit::Foot,
+        Some('c' | 'C') => Unit::Centimetre,
+        Some('d' | 'D') => Unit::Decimetre,
+        _ if is("mm") => Unit::Millimetre,
+        _ if is("m") => Unit::Metre,
+        _ => Unit::Micrometre,
     }
 }
 
@@ -271,75 +276,4 @@ impl<'a> Lexer<'a> {
 pub(super) fn may_begin(byte: u8) -> bool {
     matches!(byte, b'0'..=b'9' | b'.' | b'-' | b'(' | b')' | b'%' | 0x80..)
         || matches!(byte | 0x20, b'x' | b'm' | b'c' | b'd' | b'u' | b'i' | b'f')
-}
-
-/// Digits with at most one point, to a number; the places written are kept (`3.0`).
-fn decimal(written: &str) -> Figure {
-    let digits = written.bytes().filter(|b| b.is_ascii_digit());
-    let count = digits.clone().skip_while(|b| *b == b'0').count();
-    let places = written.find('.').map_or(0, |dot| written.len() - dot - 1);
-    if count <= 18 && places <= 18 {
-        // Eighteen digits fit into 64 bits.
-        let mantissa = digits.fold(0_i64, |n, b| n * 10 + i64::from(b - b'0'));
-        return Figure { value: Decimal::new(mantissa, places as u32), slip: None };
-    }
-    let long = Some(FaultKind::TooLong);
-    if count > DIGITS || places > DIGITS {
-        return Figure { value: Decimal::MAX, slip: long };
-    }
-    // A leading point is no number to the decimal reader, so a nought is put before it.
-    match format!("0{written}").parse() {
-        Ok(value) => Figure { value, slip: None },
-        Err(_) => Figure { value: Decimal::MAX, slip: long },
-    }
-}
-
-fn fraction(written: &str) -> Figure {
-    let signs = [
-        ("½", 1, 2),
-        ("¼", 1, 4),
-        ("¾", 3, 4),
-        ("⅓", 1, 3),
-        ("⅔", 2, 3),
-        ("⅛", 1, 8),
-        ("⅜", 3, 8),
-        ("⅝", 5, 8),
-        ("⅞", 7, 8),
-        ("⅕", 1, 5),
-        ("⅖", 2, 5),
-        ("⅗", 3, 5),
-        ("⅘", 4, 5),
-        ("⅙", 1, 6),
-        ("⅚", 5, 6),
-        ("⅐", 1, 7),
-        ("⅑", 1, 9),
-        ("⅒", 1, 10),
-    ];
-    if let Some((_, n, d)) = signs.iter().find(|(sign, ..)| *sign == written) {
-        return quotient(Decimal::from(*n), Decimal::from(*d));
-    }
-    let (above, below) = written.split_once(['/', '\u{2044}']).unwrap_or((written, "1"));
-    let (above, below) = (decimal(above), decimal(below));
-    let figure = quotient(above.value, below.value);
-    Figure { slip: above.slip.or(below.slip).or(figure.slip), ..figure }
-}
-
-/// `n / d`, exactly where a decimal of at most 24 places ends, else rounded to as many.
-pub(super) fn quotient(n: Decimal, d: Decimal) -> Figure {
-    if d.is_zero() {
-        return Figure { value: Decimal::ZERO, slip: Some(FaultKind::ZeroDenominator) };
-    }
-    match n.checked_div(d) {
-        Some(value) => {
-            let room = DIGITS.saturating_sub(significant(value.trunc())) as u32;
-            Figure { value: value.round_dp(room.min(PLACES)).normalize(), slip: None }
-        }
-        None => Figure { value: Decimal::MAX, slip: Some(FaultKind::TooLong) },
-    }
-}
-
-/// Digits without leading noughts.
-pub(super) fn significant(value: Decimal) -> usize {
-    let mantissa = value.mantissa().unsigned_abs();
-    mantissa.checked_ilog10().map_or(0, |n| n as usize + 1)
 }

@@ -26,9 +26,12 @@
 //! | `3-6 × 1-2 cm` | two amounts, the unit is both's |
 //! | `5 (see plate 3)` | 5; a remark in parentheses is not read |
 
+mod draft;
 mod fault;
+mod figure;
 mod finish;
 mod lexer;
+mod parens;
 mod ratio;
 mod reader;
 mod writer;
@@ -41,7 +44,8 @@ use super::amount::{Amount, Unit};
 use super::frequency::Frequency;
 use super::language::Language;
 use super::language::lexicon::Role;
-use reader::{Mode, Reader};
+use draft::Mode;
+use reader::Reader;
 
 /// An amount as read.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -97,7 +101,7 @@ fn measure(text: &str, language: &Language, mode: Mode) -> Option<Reading> {
         }
         None => None,
     };
-    Some(finish::finish(&reader, first, second))
+    Some(finish::finish(reader, first, second))
 }
 
 /// The words that make a limit of the amount before them although the sentence goes on in between:

@@ -1,10 +1,11 @@
 //! How one thing compares with another: `2-3 times as long as`, `longer than`, as a ratio.
 
 use super::Reading;
+use super::draft::{Draft, End, Mark, Mode, Number};
 use super::fault::{Fault, FaultKind};
+use super::figure::Figure;
 use super::finish::finish;
-use super::lexer::Figure;
-use super::reader::{ALTERNATIVES, Draft, End, Mark, Mode, Number, Reader, implies_the_rule};
+use super::reader::{ALTERNATIVES, Reader, implies_the_rule};
 use crate::text::amount::Unit;
 use crate::text::frequency::Frequency;
 use crate::text::language::lexicon::Role;
@@ -57,7 +58,7 @@ pub fn read_ratio(text: &str, dimension: &str, language: &Language) -> Option<Re
             }
         }
     }
-    let mut reading = finish(&reader, good, None);
+    let mut reading = finish(reader, good, None);
     reading.unit = None;
     reading.faults.append(&mut faults);
     Some(reading)

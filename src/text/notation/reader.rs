@@ -12,7 +12,9 @@
 //! high        = "(-7)" | "(7)" | "(to 7)" | "(or 10)" | "(rarely 7)" | "(or more)"
 //! ```
 
-use super::lexer::{Figure, Lexer};
+use super::draft::{Draft, End, Mark, Mode, Number};
+use super::figure::Figure;
+use super::lexer::Lexer;
 use crate::text::amount::Unit;
 use crate::text::frequency::Frequency;
 use crate::text::language::Language;
@@ -21,61 +23,13 @@ use crate::text::language::lexicon::Role;
 /// No amount has more alternatives; what follows is left unread.
 pub(super) const ALTERNATIVES: usize = 32;
 
-/// A number in its place in the text, with its own unit if it has one.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Number {
-    pub figure: Figure,
-    pub unit: Option<Unit>,
-    pub prime: bool,
-    pub start: usize,
-    pub end: usize,
-}
-
-/// An end of a range: an index into the numbers, for the unit may come later.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct End {
-    pub number: usize,
-    pub open: bool,
-}
-
-/// An extent whose numbers still lack units.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Draft {
-    /// Low and high.
-    pub usual: [Option<End>; 2],
-    /// Where it differs from the usual: the other end, or none at all (`5(or more)`).
-    pub extreme: [Option<Option<End>>; 2],
-    pub about: bool,
-    pub frequency: Frequency,
-    /// `3-5, rarely to 9`: the low end is the draft before's high one, if that is lower.
-    pub goes_on: bool,
-}
-
-/// How far the reading is good: so many drafts and numbers, so many bytes.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Mark {
-    pub drafts: usize,
-    pub numbers: usize,
-    pub end: usize,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Mode {
-    Measure,
-    /// Units are not read: `3 in a whorl`.
-    Count,
-    /// Words of factors are numbers, `times` is their unit, and the words of the comparison after
-    /// the amount are its boundary.
-    Ratio,
-}
-
 pub(super) struct Reader<'a> {
     pub lexer: Lexer<'a>,
     pub mode: Mode,
     pub numbers: Vec<Number>,
     pub drafts: Vec<Draft>,
-    /// A high end was written `many`.
-    pub to_many: bool,
+    /// Where the drafts of the amount that is being read begin.
+    base: usize,
     /// In a ratio: the adjectives between `as` and `as`.
     pub plain: &'static [&'static str],
 }
@@ -85,15 +39,19 @@ impl<'a> Reader<'a> {
         Reader {
             lexer: Lexer::new(text, language),
             mode,
-            numbers: Vec::new(),
-            drafts: Vec::new(),
-            to_many: false,
+            numbers: Vec::with_capacity(4),
+            drafts: Vec::with_capacity(2),
+            base: 0,
             plain: &[],
         }
     }
 
     pub fn here(&self, end: usize) -> Mark {
         Mark { drafts: self.drafts.len(), numbers: self.numbers.len(), end }
+    }
+
+    pub(super) fn is_full(&self) -> bool {
+        self.drafts.len() - self.base >= ALTERNATIVES
     }
 
     /// Takes back what a reading that failed has left.
@@ -105,12 +63,12 @@ impl<'a> Reader<'a> {
     /// Reads an amount at `at`; the last place where it may end. `frequency` is in force there, and
     /// is left as it is at the end; `leads` says that nothing of the same value stands before.
     pub fn amount(&mut self, at: usize, frequency: &mut Frequency, leads: bool) -> Option<Mark> {
-        let first = self.drafts.len();
+        self.base = self.drafts.len();
         let mut end = self.alternative(at, frequency, leads)?;
         let mut good = self.good(end);
         // After a bare comma the list is good only when its `or` has come.
         let mut listed = false;
-        while self.drafts.len() - first < ALTERNATIVES {
+        while !self.is_full() {
             let mut next = self.lexer.skip(end);
             // The hyphen of "3- or 5-lobed".
             if next == end && self.lexer.text[end..].starts_with("- ") {
@@ -158,7 +116,8 @@ impl<'a> Reader<'a> {
     fn alternative(&mut self, at: usize, frequency: &mut Frequency, first: bool) -> Option<usize> {
         let mut at = at;
         let mut about = false;
-        loop {
+        // "usually about"; a row of such words is no amount.
+        for _ in 0..4 {
             at = self.lexer.skip(at);
             match self.lexer.word(at, |r| matches!(r, Role::Frequency(_) | Role::About)) {
                 Some((Role::Frequency(f), end)) => (*frequency, at) = (f, end),
@@ -182,64 +141,14 @@ impl<'a> Reader<'a> {
         Some(self.after(end))
     }
 
-    /// `(2-)`, `(2)`, `(3 or)`, `(rarely 3)` after its `(`.
-    fn low(&mut self, at: usize, draft: &mut Draft) -> Option<usize> {
-        let mut at = self.lexer.skip(at);
-        let mut hedge = None;
-        if let Some((Role::Frequency(f), end)) =
-            self.lexer.word(at, |r| matches!(r, Role::Frequency(_)))
-        {
-            hedge = Some(f);
-            at = self.lexer.skip(end);
-        }
-        if let Some(end) = self.lexer.is(at, Role::MoreThan) {
-            let (number, end) = self.number(end)?;
-            let end = self.dash_close(end)?;
-            draft.extreme[0] = Some(Some(End { number, open: true }));
-            return Some(end);
-        }
-        let mut one = Draft { frequency: hedge.unwrap_or(Frequency::Rarely), ..Draft::default() };
-        let end = self.usual(at, &mut one)?;
-        let single = one.usual[0].filter(|l| one.usual[1].is_some_and(|h| h.number == l.number));
-        if let (Some(low), Some(end)) = (single, self.dash_close(end)) {
-            if hedge.is_some_and(|f| !f.is_exception()) {
-                return None;
-            }
-            draft.extreme[0] = Some(Some(low));
-            return Some(end);
-        }
-        if let (Some(low), Some(end), None) = (single, self.close(end), hedge) {
-            // Without a dash only where the figures touch: (2)3-5.
-            if !self.lexer.next_char(end).is_some_and(|c| c.is_ascii_digit() || is_vulgar(c)) {
-                return None;
-            }
-            draft.extreme[0] = Some(Some(low));
-            return Some(end);
-        }
-        self.drafts.push(one);
-        let mut end = end;
-        loop {
-            let next = self.lexer.skip(end);
-            if let (Some(end), Some(_)) = (self.close(next), hedge) {
-                return Some(end);
-            }
-            let or = self.lexer.is(next, Role::Or)?;
-            if let Some(end) = self.close(or) {
-                return Some(end);
-            }
-            let mut more = Draft { frequency: one.frequency, ..Draft::default() };
-            end = self.usual(self.lexer.skip(or), &mut more)?;
-            self.drafts.push(more);
-        }
-    }
-
     /// `3`, `3-5`, `3 to 5`, `3- to 5-`, `4-many`.
-    fn usual(&mut self, at: usize, draft: &mut Draft) -> Option<usize> {
+    pub(super) fn usual(&mut self, at: usize, draft: &mut Draft) -> Option<usize> {
         let (number, end) = self.number(at)?;
         let low = End { number, open: false };
         draft.usual = [Some(low), Some(low)];
         let next = self.lexer.skip(end);
-        let mut link = self.lexer.dash(next);
+        // "5 mm --19" is no range: a dash that stands off on one side stands off on the other.
+        let mut link = self.lexer.dash(next).filter(|d| next == end || self.lexer.skip(*d) > *d);
         let suspended = link.filter(|_| next == end).map(|d| self.lexer.skip(d));
         if let Some(to) = self.lexer.is(suspended.unwrap_or(next), Role::To) {
             link = Some(to);
@@ -247,7 +156,7 @@ impl<'a> Reader<'a> {
         let Some(link) = link else { return Some(end) };
         let mut high = self.lexer.skip(link);
         if let Some(to) = self.lexer.is(high, Role::Many) {
-            self.to_many = true;
+            draft.to_many = true;
             draft.usual[1] = None;
             return Some(to);
         }
@@ -420,79 +329,8 @@ impl<'a> Reader<'a> {
         Some((role, end))
     }
 
-    /// What stands in parentheses after the figures, from after its `(`; `None` for a remark.
-    /// Without a sign or word of its own it must touch the figures.
-    fn high(&mut self, at: usize, touching: bool, main: usize) -> Option<usize> {
-        let at = self.lexer.skip(at);
-        if let Some((role, end)) = self.lexer.word(at, |r| matches!(r, Role::OrMore | Role::OrLess))
-            && let Some(end) = self.close(end)
-        {
-            self.drafts[main].extreme[usize::from(role == Role::OrMore)] = Some(None);
-            return Some(end);
-        }
-        let or = self.lexer.is(at, Role::Or);
-        let at = self.lexer.skip(or.unwrap_or(at));
-        let hedged = self.lexer.word(at, |r| matches!(r, Role::Frequency(_)));
-        let (hedge, at) = match hedged {
-            Some((Role::Frequency(f), end)) => (Some(f), self.lexer.skip(end)),
-            _ => (None, at),
-        };
-        let link = self.lexer.dash(at).or_else(|| {
-            self.lexer.word(at, |r| matches!(r, Role::UpTo | Role::To)).map(|(_, end)| end)
-        });
-        if let (Some(link), None) = (link, or) {
-            let from = self.drafts[main].usual[1]?;
-            let below = self.lexer.is(self.lexer.skip(link), Role::LessThan);
-            let (number, end) = self.number(below.unwrap_or(link))?;
-            let end = self.close(end)?;
-            let high = End { number, open: below.is_some() };
-            match hedge {
-                Some(frequency) if !frequency.is_exception() => self.drafts.push(Draft {
-                    usual: [Some(End { open: false, ..from }), Some(high)],
-                    frequency,
-                    ..Draft::default()
-                }),
-                _ => self.drafts[main].extreme[1] = Some(Some(high)),
-            }
-            return Some(end);
-        }
-        if or.is_none() && hedge.is_none() && !touching {
-            return None;
-        }
-        let frequency = hedge.unwrap_or(Frequency::Rarely);
-        let mut at = at;
-        loop {
-            let mut one = Draft { frequency, ..Draft::default() };
-            let end = self.usual(at, &mut one)?;
-            let closed = self.close(end);
-            if let (Some(end), None, None, Some(high)) = (closed, or, hedge, one.usual[1])
-                && one.usual[0].is_some_and(|low| low.number == high.number)
-            {
-                self.drafts[main].usual[1]?;
-                self.drafts[main].extreme[1] = Some(Some(high));
-                return Some(end);
-            }
-            self.drafts.push(one);
-            if closed.is_some() {
-                return closed;
-            }
-            at = self.lexer.skip(self.lexer.is(self.lexer.skip(end), Role::Or)?);
-        }
-    }
-
-    fn close(&mut self, at: usize) -> Option<usize> {
-        let at = self.lexer.skip(at);
-        self.lexer.close(at)
-    }
-
-    fn dash_close(&mut self, at: usize) -> Option<usize> {
-        let at = self.lexer.skip(at);
-        let end = self.lexer.dash(at)?;
-        self.close(end)
-    }
-
     /// A number in figures or as a word, with the unit that stands right after it.
-    fn number(&mut self, at: usize) -> Option<(usize, usize)> {
+    pub(super) fn number(&mut self, at: usize) -> Option<(usize, usize)> {
         let at = self.lexer.skip(at);
         let (figure, end, unit) = match self.lexer.number(at) {
             Some((figure, end)) => (figure, end, None),
@@ -520,7 +358,11 @@ impl<'a> Reader<'a> {
             }
         }
         match self.lexer.word(at, |r| matches!(r, Role::Number(_)))? {
-            (Role::Number(n), end) => Some((Figure { value: n.into(), slip: None }, end, None)),
+            (Role::Number(n), end) => match self.lexer.factor(at) {
+                // "one-third"
+                Some((figure, further)) if further > end => Some((figure, further, None)),
+                _ => Some((Figure { value: n.into(), slip: None }, end, None)),
+            },
             _ => None,
         }
     }
@@ -562,10 +404,6 @@ fn is_bound(role: Role) -> bool {
 
 fn is_upper(role: Role) -> bool {
     matches!(role, Role::UpTo | Role::AtMost | Role::LessThan)
-}
-
-fn is_vulgar(c: char) -> bool {
-    matches!(c, '¼'..='¾' | '⅐'..='⅞')
 }
 
 /// Whether an amount may end before `rest`: not within a figure or before one that it touches.

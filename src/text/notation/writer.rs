@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use rust_decimal::Decimal;
 
-use super::lexer::{PLACES, quotient};
+use super::figure::{PLACES, quotient};
 use crate::text::amount::{Amount, Extent, Limit, Range, Unit};
 use crate::text::frequency::Frequency;
 use crate::text::language::Language;
