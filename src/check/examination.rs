@@ -20,8 +20,9 @@ use super::reason::bounds::Bounds;
 use super::reason::courses::Courses;
 use super::watch::Watch;
 
-static UNWATCHED: Watch = Watch::new();
 use super::wording::Wording;
+
+static UNWATCHED: Watch = Watch::new();
 
 /// One key under examination.
 pub struct Examination<'a> {
@@ -197,10 +198,13 @@ impl<'a> Examination<'a> {
         format!(" of `{}`", self.head(subkey))
     }
 
-    /// A key's heading with single blanks.
+    /// A key's heading with single blanks; its beginning where it is very long.
     pub fn head(&self, subkey: SubkeyId) -> String {
-        let words: Vec<&str> = self.key.subkey(subkey).head.split_whitespace().collect();
-        words.join(" ")
+        let head = &self.key.subkey(subkey).head;
+        let end = head.char_indices().nth(80).map_or(head.len(), |(i, _)| i);
+        let words: Vec<&str> = head[..end].split_whitespace().collect();
+        let cut = if end < head.len() { "…" } else { "" };
+        words.join(" ") + cut
     }
 
     /// `couplet 7`, `couplet 7 of "key to the poppies"`.

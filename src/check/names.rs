@@ -12,6 +12,9 @@ const WINDOW: usize = 64;
 /// A name near to more than this many others belongs to a series, where nearness says nothing.
 const CROWD: usize = 3;
 
+/// A longer name is none; comparing two grows with the product of their lengths.
+const LONGEST: usize = 120;
+
 /// Two taxa whose names differ by one or two letters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Pair {
@@ -51,7 +54,10 @@ pub(super) fn near(key: &Key) -> Vec<Pair> {
     let names: Vec<Name> = key
         .taxon_ids()
         .filter(|t| keyed[t.0 as usize] || key.taxon(*t).has_account)
-        .filter(|t| !key.taxon(*t).name.bytes().any(|b| b.is_ascii_digit()))
+        .filter(|t| {
+            let name = &key.taxon(*t).name;
+            name.len() <= LONGEST && !name.bytes().any(|b| b.is_ascii_digit())
+        })
         .map(|taxon| {
             let folded = fold(&key.taxon(taxon).name);
             let cut = folded.find(' ').unwrap_or(folded.len());

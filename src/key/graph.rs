@@ -124,6 +124,11 @@ impl Graph {
         found
     }
 
+    /// The leads that point at the couplet as a whole, in no order, one after the other.
+    pub fn pointers_to(&self, couplet: CoupletId) -> impl Iterator<Item = LeadId> + '_ {
+        self.pointing_at(self.shape.couplet(couplet))
+    }
+
     /// The leads that point at this one lead, past the others of its couplet.
     pub fn origins_of_lead(&self, lead: LeadId) -> Vec<LeadId> {
         let mut found: Vec<LeadId> = self.pointing_at(self.shape.lead(lead)).collect();

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::check::Examination;
-use crate::check::claims::{Unmet, bears, label_name, named_origins};
-use crate::check::examination::list;
+use crate::check::claims::{Unmet, label_name};
+use crate::check::examination::{counted, list};
 use crate::check::rule::rule;
 use crate::key::{CoupletId, LeadId};
 use crate::text::finding::{Finding, Severity};
@@ -65,42 +65,36 @@ rule! {
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     let claims = exam.claims();
-    let mut told: BTreeSet<CoupletId> = BTreeSet::new();
-    for unmet in &claims.unmet {
-        let couplet = unmet.lead.couplet;
-        told.insert(couplet);
+    for of_one in claims.unmet.chunk_by(|a, b| a.couplet == b.couplet) {
+        let couplet = of_one[0].couplet;
+        let origins = exam.graph.origins(couplet);
         // A couplet that its lost pointer has cut off is the matter of another rule.
-        let lost = || exam.graph.origins(couplet).is_empty();
-        let cut_off =
-            !exam.reached.any_of(couplet) && (claims.missing.contains_key(&couplet) || lost());
-        if !cut_off {
-            out.push(unmet_finding(exam, unmet));
+        let lost = origins.is_empty() || claims.missing.contains_key(&couplet);
+        if exam.reached.any_of(couplet) || !lost {
+            out.extend(of_one.iter().map(|unmet| unmet_finding(exam, unmet, &origins)));
         }
     }
     // A pointer that closes a circle has a rule of its own.
     let closing: BTreeSet<LeadId> =
         exam.circles().iter().filter_map(|c| c.leads.last().copied()).collect();
     for (id, _) in exam.key.couplets() {
-        let named = named_origins(exam, id);
-        if named.is_empty() || told.contains(&id) {
-            continue;
+        let told = claims.unmet.binary_search_by_key(&id, |u| u.couplet).is_ok();
+        if !claims.named(id).is_empty() && !told {
+            unnamed(exam, id, &closing, out);
         }
-        unnamed(exam, id, &closing, out);
     }
 }
 
-fn unmet_finding(exam: &Examination, unmet: &Unmet) -> Finding {
-    let couplet = unmet.lead.couplet;
-    let name = exam.couplet_name(couplet);
-    let number = exam.couplet(couplet).name();
+fn unmet_finding(exam: &Examination, unmet: &Unmet, origins: &[LeadId]) -> Finding {
+    let name = exam.couplet_name(unmet.couplet);
+    let number = exam.couplet(unmet.couplet).name();
     let origin = label_name(unmet.origin);
-    let origins = exam.graph.origins(couplet);
-    let from: Vec<String> = origins.iter().map(|&l| exam.key.lead_name(l)).collect();
-    let what = match (unmet.named, from.as_slice()) {
+    let what = match (unmet.named, origins) {
         (None, _) => format!("{name} names {origin} as its origin, but there is no such couplet"),
         (_, []) => format!("{name} names {origin} as its origin, but nothing leads here"),
-        (_, from) => {
-            format!("{name} names {origin} as its origin, but is reached from {}", list(from, 4))
+        _ => {
+            let from = leads_in_words(exam, origins);
+            format!("{name} names {origin} as its origin, but is reached from {from}")
         }
     };
     let mut finding = RULE.at(unmet.origin.span, what).why(
@@ -120,7 +114,7 @@ fn unmet_finding(exam: &Examination, unmet: &Unmet) -> Finding {
         }
         return finding;
     }
-    match origins.as_slice() {
+    match origins {
         [one] => {
             let right = exam.couplet(one.couplet).name();
             finding
@@ -135,19 +129,18 @@ fn unmet_finding(exam: &Examination, unmet: &Unmet) -> Finding {
 // Couplets that lead here and are not named by the back-reference.
 fn unnamed(exam: &Examination, id: CoupletId, closing: &BTreeSet<LeadId>, out: &mut Vec<Finding>) {
     let couplet = exam.couplet(id);
-    let labels = named_origins(exam, id);
+    let claims = exam.claims();
     let unnamed: Vec<LeadId> = exam
         .graph
         .origins(id)
         .into_iter()
         .filter(|l| exam.couplet(l.couplet).subkey == couplet.subkey)
-        .filter(|&l| !labels.iter().any(|&o| bears(exam, l, o)))
-        .filter(|l| !exam.claims().doubted.contains_key(l) && !closing.contains(l))
+        .filter(|&l| !claims.names(exam, id, l))
+        .filter(|l| !claims.doubted.contains_key(l) && !closing.contains(l))
         .collect();
     let Some(&first) = unnamed.first() else { return };
     let Some(back) = couplet.leads.iter().find_map(|l| l.back.as_ref()) else { return };
-    let from: Vec<String> = unnamed.iter().map(|&l| exam.key.lead_name(l)).collect();
-    let mut all: Vec<String> = labels.iter().map(|&l| label_name(l)).collect();
+    let mut all: Vec<String> = claims.named(id).iter().map(|&l| label_name(l)).collect();
     all.extend(unnamed.iter().map(|l| exam.couplet(l.couplet).name()));
     all.dedup();
     let mut finding = RULE
@@ -156,7 +149,7 @@ fn unnamed(exam: &Examination, id: CoupletId, closing: &BTreeSet<LeadId>, out: &
             format!(
                 "{} is also reached from {}, which its back-reference does not name",
                 exam.couplet_name(id),
-                list(&from, 4)
+                leads_in_words(exam, &unnamed)
             ),
         )
         .why("Whoever came that way cannot retrace it; or that pointer has a wrong number.")
@@ -172,4 +165,13 @@ fn unnamed(exam: &Examination, id: CoupletId, closing: &BTreeSet<LeadId>, out: &
         finding = finding.mend(back.span, format!("({})", all.join(", ")));
     }
     out.push(finding);
+}
+
+fn leads_in_words(exam: &Examination, leads: &[LeadId]) -> String {
+    // A faulty file may have any number of them, and say so any number of times.
+    if leads.len() > 100 {
+        return counted(leads.len(), "lead");
+    }
+    let names: Vec<String> = leads.iter().map(|&l| exam.key.lead_name(l)).collect();
+    list(&names, 4)
 }

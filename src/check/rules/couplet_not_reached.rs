@@ -1,7 +1,7 @@
 //! Couplets to which no route leads.
 
 use crate::check::Examination;
-use crate::check::claims::{label_name, named_origins};
+use crate::check::claims::label_name;
 use crate::check::examination::{counted, list};
 use crate::check::rule::rule;
 use crate::key::couplet::Place;
@@ -93,7 +93,7 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
             finding = finding
                 .related(exam.outcome_place(back), "points to it from behind")
                 .remedy("Let the lead that should come before it point here.");
-        } else if let Some(origin) = named_origins(exam, head).first() {
+        } else if let Some(origin) = exam.claims().named(head).first() {
             finding = finding.remedy(format!(
                 "Its back-reference names {}: let a lead of that couplet point here.",
                 label_name(*origin)

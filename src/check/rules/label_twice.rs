@@ -46,6 +46,7 @@ rule! {
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     for (id, couplet) in exam.key.couplets() {
+        let used = couplet.leads.iter().filter_map(|l| l.label.letter).fold(0, with);
         let first = exam.numbered(couplet.subkey, couplet.number, couplet.capital).unwrap_or(id);
         let mut seen = Letters::default();
         if first != id {
@@ -57,7 +58,7 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
                 seen.add(letter, LeadId { couplet: id, index: i as u16 });
                 continue;
             };
-            out.push(finding(exam, LeadId { couplet: id, index: i as u16 }, before));
+            out.push(finding(exam, LeadId { couplet: id, index: i as u16 }, before, used));
             // The second lead of a repeated couplet adds nothing.
             if first != id {
                 break;
@@ -90,7 +91,12 @@ impl Letters {
     }
 }
 
-fn finding(exam: &Examination, second: LeadId, first: LeadId) -> Finding {
+// A set of the letters a to z as bits.
+fn with(set: u32, letter: char) -> u32 {
+    set | 1_u32.checked_shl((letter as u32).wrapping_sub('a' as u32)).unwrap_or(0)
+}
+
+fn finding(exam: &Examination, second: LeadId, first: LeadId, used: u32) -> Finding {
     let couplet = exam.couplet(second.couplet);
     let label = exam.lead(second).label;
     let name = label_name(label);
@@ -102,10 +108,7 @@ fn finding(exam: &Examination, second: LeadId, first: LeadId) -> Finding {
     // `3a` twice in a row is `3a` and `3b`, if no `3b` follows.
     let next = label.letter.and_then(|c| ('a'..='z').find(|n| *n as u32 == c as u32 + 1));
     match next {
-        Some(next)
-            if first.couplet == second.couplet
-                && !couplet.leads.iter().any(|l| l.label.letter == Some(next)) =>
-        {
+        Some(next) if first.couplet == second.couplet && with(used, next) != used => {
             let new = label_name(Label { letter: Some(next), ..label });
             finding.remedy(format!("Should it be {new}?")).mend(label.span, new)
         }

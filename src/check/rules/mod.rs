@@ -238,6 +238,9 @@ pub fn find(id: &str) -> Option<&'static Rule> {
 
 /// The rule whose name is nearest to a misspelt one, if any is near.
 pub fn nearest(name: &str) -> Option<&'static str> {
+    if name.len() > 80 {
+        return None;
+    }
     let name = name.to_lowercase();
     let distance = |id: &str| strsim::osa_distance(id, &name);
     let near = ALL.iter().map(|r| (distance(r.id), r.id)).min()?;

@@ -40,17 +40,16 @@ impl Draft {
         }
     }
 
-    /// The finished lead; two where two stood on one line.
+    /// The finished lead; several where several stood on one line.
     pub fn finish(self, text: &str, language: &Language, out: &mut Vec<Finding>) -> Vec<Lead> {
+        let drafts = self.split(text, out);
+        drafts.into_iter().map(|d| d.finish_one(text, language, out)).collect()
+    }
+
+    fn finish_one(self, text: &str, language: &Language, out: &mut Vec<Finding>) -> Lead {
         let Some((line, leader)) = self.last_leader() else {
-            let lead = self.without_leader(text, language, out);
-            return vec![lead];
+            return self.without_leader(text, language, out);
         };
-        if let Some((first, second)) = self.split(text, out) {
-            let mut leads = first.finish(text, language, out);
-            leads.extend(second.finish(text, language, out));
-            return leads;
-        }
         let mut body = Words::default();
         let mut outcome = Words::default();
         for (i, rest) in self.lines.iter().enumerate() {
@@ -73,7 +72,7 @@ impl Draft {
         if lead.outcome.is_empty() {
             out.push(no_outcome(&lead, leader, language));
         }
-        vec![lead]
+        lead
     }
 
     fn last_leader(&self) -> Option<(usize, Span)> {
@@ -81,50 +80,44 @@ impl Draft {
         Some((i, *rest.leaders.last()?))
     }
 
-    /// Where a further label stands between two leaders of one line, both leads.
-    fn split(&self, text: &str, out: &mut Vec<Finding>) -> Option<(Draft, Draft)> {
-        for (i, rest) in self.lines.iter().enumerate() {
-            for pair in rest.leaders.windows(2) {
+    /// Where further labels stand between the leaders of one line, each lead by itself. One pass,
+    /// since a line may hold as many as its writer's program left there.
+    fn split(self, text: &str, out: &mut Vec<Finding>) -> Vec<Draft> {
+        let mut drafts = Vec::new();
+        let mut open = Draft { label: self.label, back: self.back, lines: Vec::new() };
+        for rest in self.lines {
+            let (mut from, mut first) = (rest.text.start, 0);
+            for (i, pair) in rest.leaders.windows(2).enumerate() {
                 let between = Span { start: pair[0].end, end: pair[1].start };
                 let Some(label) = label_within(text, between) else { continue };
-                out.push(
-                    Finding::error(
-                        "two-leads-on-one-line",
-                        label,
-                        "a second lead begins on this line",
-                    )
-                    .why("Each lead stands on a line of its own, its label at the margin.")
-                    .remedy(format!(
-                        "Begin a new line before `{}`; both leads were read.",
-                        &text[label.range()]
-                    ))
-                    .mend(Span::at(label.start as usize), "\n"),
-                );
-                let cut = |start: u32, end: u32| Rest {
-                    text: trim(text, Span { start, end }),
-                    leaders: rest
-                        .leaders
-                        .iter()
-                        .copied()
-                        .filter(|l| l.start >= start && l.end <= end)
-                        .collect(),
+                out.push(two_leads(text, label));
+                open.go_on(Rest {
+                    text: trim(text, Span { start: from, end: label.start }),
+                    leaders: rest.leaders[first..=i].to_vec(),
                     tail: None,
-                };
-                let mut first = Draft {
-                    label: self.label,
-                    back: self.back.clone(),
-                    lines: self.lines[..i].to_vec(),
-                };
-                first.go_on(cut(rest.text.start, label.start));
-                let after = trim(text, Span { start: label.end, end: rest.text.end });
-                let back = back_at(text, after.start as usize);
-                let start = back.as_ref().map_or(label.end, |b| b.span.end);
-                let mut second = Draft::new(text, label, back, cut(start, rest.text.end), out);
-                second.lines.extend_from_slice(&self.lines[i + 1..]);
-                return Some((first, second));
+                });
+                let after = trim(text, Span { start: label.end, end: between.end });
+                // Only as far as the next leader: a failed reading copies the line it is given.
+                let back = back_at(&text[..between.end as usize], after.start as usize);
+                from = back.as_ref().map_or(label.end, |b| b.span.end);
+                first = i + 1;
+                let nothing =
+                    Rest { text: Span::at(from as usize), leaders: Vec::new(), tail: None };
+                let next = Draft::new(text, label, back, nothing, out);
+                drafts.push(std::mem::replace(&mut open, next));
             }
+            if first == 0 {
+                open.go_on(rest);
+                continue;
+            }
+            open.go_on(Rest {
+                text: trim(text, Span { start: from, end: rest.text.end }),
+                leaders: rest.leaders[first..].to_vec(),
+                tail: rest.tail,
+            });
         }
-        None
+        drafts.push(open);
+        drafts
     }
 
     /// No dots: looks for what was meant, and says so.
@@ -169,6 +162,16 @@ impl Draft {
         }
         lead
     }
+}
+
+fn two_leads(text: &str, label: Span) -> Finding {
+    Finding::error("two-leads-on-one-line", label, "a second lead begins on this line")
+        .why("Each lead stands on a line of its own, its label at the margin.")
+        .remedy(format!(
+            "Begin a new line before `{}`; both leads were read.",
+            &text[label.range()]
+        ))
+        .mend(Span::at(label.start as usize), "\n")
 }
 
 fn no_outcome(lead: &Lead, at: Span, language: &Language) -> Finding {
