@@ -64,7 +64,11 @@ fn proposals_are_written_edited_and_taken() {
     std::fs::write(folder.path().join("trees.txt"), MANUSCRIPT).unwrap();
     let out = hilum(folder.path(), &["adopt", "--propose", "trees.yaml", "trees.txt"]);
     assert_eq!(out.status.code(), Some(0), "{}", text(&out.stderr));
-    assert!(text(&out.stdout).contains("6 of 6 statements can be read (0 without)"), "{}", text(&out.stdout));
+    assert!(
+        text(&out.stdout).contains("6 of 6 statements can be read (0 without)"),
+        "{}",
+        text(&out.stdout)
+    );
     let key = std::fs::read_to_string(folder.path().join("trees.key")).unwrap();
     assert!(!key.contains("characters"), "nothing is declared that was not taken: {key}");
     let path = folder.path().join("trees.yaml");
@@ -88,8 +92,13 @@ fn errors_of_the_manuscript_and_refusals_have_their_status() {
     std::fs::write(folder.path().join("faulty.txt"), faulty).unwrap();
     let out = hilum(folder.path(), &["adopt", "faulty.txt"]);
     assert_eq!(out.status.code(), Some(1));
-    assert!(text(&out.stdout).contains("line 4: error: there is no couplet 7"), "{}", text(&out.stdout));
-    std::fs::write(folder.path().join("prose.txt"), "It rained all day.\nWe pressed plants.\n").unwrap();
+    assert!(
+        text(&out.stdout).contains("line 4: error: there is no couplet 7"),
+        "{}",
+        text(&out.stdout)
+    );
+    std::fs::write(folder.path().join("prose.txt"), "It rained all day.\nWe pressed plants.\n")
+        .unwrap();
     let out = hilum(folder.path(), &["adopt", "prose.txt"]);
     assert_eq!(out.status.code(), Some(2));
     assert!(text(&out.stderr).contains("running text"), "{}", text(&out.stderr));

@@ -420,7 +420,8 @@ fn round(seed: u64, size: usize, layout: Layout, look: Look) -> Result<(), TestC
         text,
         found.key_text
     );
-    let again = tidy(&parse(Source::new("oren.key", found.key_text.as_str())), &TidyOptions::default());
+    let again =
+        tidy(&parse(Source::new("oren.key", found.key_text.as_str())), &TidyOptions::default());
     prop_assert_eq!(&again, &found.key_text, "not tidy");
     prop_assert_eq!(found.report.words.unaccounted, 0, "words lost\n{}\n{}", text, found.key_text);
     Ok(())
