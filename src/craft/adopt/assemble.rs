@@ -132,8 +132,7 @@ fn unlettered(pieces: Pieces, contexts: &[Context]) -> Pieces {
                     ..piece.clone()
                 });
                 let mut from = start;
-                let mut lead = 0;
-                for &end in &ends {
+                for (lead, &end) in ends.iter().enumerate() {
                     let frags = &whole[from..=end];
                     let margin = frags[0].indent;
                     out.leads.push(Piece {
@@ -147,7 +146,6 @@ fn unlettered(pieces: Pieces, contexts: &[Context]) -> Pieces {
                         after: Vec::new(),
                         ..piece.clone()
                     });
-                    lead += 1;
                     from = end + 1;
                 }
                 if from < whole.len()

@@ -129,7 +129,7 @@ impl Book {
             let below_number =
                 i > 0 && self.lines[i - 1].apart && lone_number(&self.lines[i - 1].text).is_some();
             let edge = line.apart || line.page || below_number;
-            if text.chars().count() <= 70 && edge && !(labelled && !line.page) {
+            if text.chars().count() <= 70 && edge && (!labelled || line.page) {
                 let letters: String = text
                     .chars()
                     .filter(|c| c.is_alphabetic())

@@ -142,7 +142,8 @@ fn grow(book: &Book, context: &Context) -> Vec<Growing> {
                     .is_some_and(|f| plain(&f.text).trim_end().ends_with(['.', ':', ';']));
                 let far =
                     line.indent >= current.indent + 10 && !ended && line.text.chars().count() <= 80;
-                if far || !capital && !(ended && line.indent <= current.indent) {
+                let anew = capital || ended && line.indent <= current.indent;
+                if far || !anew {
                     false
                 } else if line.apart || line.indent <= current.indent {
                     true

@@ -123,7 +123,7 @@ pub fn indent_of(line: &str) -> (usize, &str) {
 /// and makes every odd blank an ordinary one.
 pub fn legible(line: &str) -> String {
     let line = line.trim_end();
-    let end = line.chars().next_back() == Some('\u{AD}');
+    let end = line.ends_with('\u{AD}');
     let mut out: String = line
         .chars()
         .filter_map(|c| match c {
@@ -199,7 +199,7 @@ pub fn mark_emphasis(lines: &mut [Line]) -> usize {
             [(runs[a].0, runs[a].1, runs[a].3, ON), (runs[b].0, runs[b].1, runs[b].3, OFF)]
         })
         .collect();
-    edits.sort_unstable_by(|x, y| (y.0, y.1).cmp(&(x.0, x.1)));
+    edits.sort_unstable_by_key(|e| std::cmp::Reverse((e.0, e.1)));
     for (l, at, len, mark) in edits {
         lines[l].text.replace_range(at..at + len, mark.encode_utf8(&mut [0; 4]));
     }

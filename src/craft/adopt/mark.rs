@@ -370,7 +370,7 @@ fn number(text: &str, at: usize, open: Option<char>) -> Vec<Mark> {
             if bracket && closed {
                 end_at += 1;
             }
-            if (bracket && closed) || (!bracket && (closed || dotted || (stopped && blanks == 0))) {
+            if closed || (!bracket && (dotted || (stopped && blanks == 0))) {
                 attempt(None, Some(c), end_at);
             }
         }

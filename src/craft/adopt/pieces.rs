@@ -151,8 +151,7 @@ fn settle(
                     || (f.indent >= margin + 12 && f.text.chars().count() <= 90)
             };
             let goes_on = if so_far.tail.is_empty() || (so_far.weak && !alone) {
-                (alone && !heads(book, paragraph))
-                    || alone && paragraph[0].indent >= margin + 12
+                (alone && (!heads(book, paragraph) || paragraph[0].indent >= margin + 12))
                     || (!heads(book, paragraph)
                         && (starts_lower(paragraph) || !ends_sentence(&frags))
                         && so_far.tail.is_empty())

@@ -102,15 +102,13 @@ impl Page {
         let name = tag.name.as_ref();
         let start = tag.kind == TagKind::StartTag;
         if let Some(hidden) = &self.hidden {
-            if !start && (hidden == name || name == "head") {
-                self.hidden = None;
-            } else if start && name == "body" {
-                self.hidden = None;
-            } else if start && name == "title" {
+            if start && name == "title" {
                 self.hidden = Some("title".into());
                 return TokenSinkResult::RawData(RawKind::Rcdata);
-            } else {
-                return TokenSinkResult::Continue;
+            }
+            let ends = !start && (hidden == name || name == "head");
+            if ends || (start && name == "body") {
+                self.hidden = None;
             }
             return TokenSinkResult::Continue;
         }

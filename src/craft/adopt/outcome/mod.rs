@@ -95,7 +95,7 @@ pub fn split(frags: &[Frag], margin: usize, context: &Context) -> Split {
         let own = i > 0 && own_line(frag, margin, open_leader, context) && !out.body.is_empty();
         if own && !(listed && frag.indent < margin + 12) {
             match leader(text) {
-                Some((left, right)) if left.is_empty() => out.tail.push(piece(frag, right)),
+                Some(("", right)) => out.tail.push(piece(frag, right)),
                 _ => out.tail.push(frag.clone()),
             }
             open_leader = false;
