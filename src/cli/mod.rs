@@ -9,6 +9,8 @@ mod determine;
 mod excerpt;
 mod frames;
 pub mod input;
+mod label;
+mod notebook;
 mod paper;
 mod terminal;
 mod tidy;
@@ -67,6 +69,8 @@ commands! {
     Check(check::Check),
     Determine(determine::Determine),
     Tidy(tidy::Tidy),
+    Notebook(notebook::Notebook),
+    Label(label::LabelSheets),
 }
 
 /// What a command came to, when it could run.
