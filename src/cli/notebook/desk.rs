@@ -181,21 +181,6 @@ impl Desk {
         }
     }
 
-    /// A number that need not be in the notebook yet.
-    pub fn citation(&self, text: &str) -> Result<Citation> {
-        if let Some(key) = self.known(text)?
-            && let Some(specimen) = self.specimen(&key)?
-        {
-            return Ok(specimen.citation);
-        }
-        match Number::read(text) {
-            Some(number) => Ok(Citation::new(self.writer()?, number)),
-            None => {
-                bail!("\"{text}\" is no collection number; write one such as 1042, A-17 or s.n.")
-            }
-        }
-    }
-
     /// Everything of one specimen.
     pub fn specimen(&self, key: &Key) -> Result<Option<Specimen>> {
         self.ledger.catalogue().specimen(key, &mut Vec::new()).map_err(told)
