@@ -11,6 +11,8 @@ mod evidence;
 mod excerpt;
 mod frames;
 pub mod input;
+mod label;
+mod notebook;
 mod paper;
 mod sift;
 mod specimen;
@@ -75,6 +77,8 @@ commands! {
     Sift(sift::Sift),
     Tell(tell::Tell),
     Tidy(tidy::Tidy),
+    Notebook(notebook::Notebook),
+    Label(label::LabelSheets),
 }
 
 /// What a command came to, when it could run.

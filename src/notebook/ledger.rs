@@ -252,6 +252,24 @@ impl Ledger {
         Ok(record.map(|record| Placed { record, file: name, line: chunk.head() }))
     }
 
+    /// Every record, file by file and in the order written.
+    ///
+    /// # Errors
+    /// Where a file cannot be read.
+    pub fn everything(&self, faults: &mut Vec<Fault>) -> Result<Vec<Placed>, LedgerError> {
+        let mut out = Vec::new();
+        for file in &self.files {
+            let path = self.path(&file.known.name);
+            let bytes = self
+                .disk
+                .read(&path, 0, file.known.finished.0)
+                .map_err(|source| LedgerError::Read { path, source })?;
+            let name = format!("{RECORDS}/{}", file.known.name);
+            out.extend(scan::read_documents(&bytes, &name, faults));
+        }
+        Ok(out)
+    }
+
     /// Makes the next reading read the file whole.
     pub(super) fn forget(&mut self, name: &str) {
         self.index_holds = false;

@@ -21,7 +21,7 @@ pub mod ledger;
 pub mod number;
 pub mod numbering;
 pub mod record;
-mod scan;
+pub mod scan;
 pub mod search;
 pub mod settings;
 pub mod specimen;

@@ -4,7 +4,7 @@ use rayon::prelude::*;
 
 use super::digest::{Digest, Words};
 use super::fault::Fault;
-use super::record::Record;
+use super::record::{Placed, Record};
 use super::stream::{Chunk, chunks, merge_mark};
 use super::yaml;
 use crate::text::finding::Severity;
@@ -107,6 +107,16 @@ pub fn record(chunk: &Chunk, file: &str, faults: &mut Vec<Fault>) -> Option<Reco
             None
         }
     }
+}
+
+/// Reads every document of a text that is no file of the ledger.
+pub fn read_documents(bytes: &[u8], file: &str, faults: &mut Vec<Fault>) -> Vec<Placed> {
+    let parts = chunks(bytes, 1);
+    let read = parts.iter().filter_map(|chunk| {
+        let record = record(chunk, file, faults)?;
+        Some(Placed { record, file: file.to_string(), line: chunk.head() })
+    });
+    read.collect()
 }
 
 /// Whether an unended last document was cut off. The notebook ends each of its documents with

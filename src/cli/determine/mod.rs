@@ -7,12 +7,14 @@ mod record;
 mod said;
 mod screen;
 mod session;
+mod specimen;
 
 use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
 
 use anyhow::{Result, bail};
 
+use super::notebook::Place;
 use super::{Outcome, Terminal, input};
 use crate::key::{Library, bundled};
 use crate::text::finding::Severity;
@@ -21,6 +23,7 @@ use crate::walk::Walk;
 use record::{Head, Kept, Record};
 pub use session::{Found, find_taxon};
 use session::{Left, Session};
+use specimen::InHand;
 
 /// Name a plant: couplet by couplet, with undo, doubt and a record
 ///
@@ -29,7 +32,7 @@ use session::{Left, Session};
 /// "possible":[names], "ends":[{"ending", "names", "cautions", "route", "uncertain"}]}.
 #[derive(clap::Args, Debug)]
 #[command(
-    after_help = "Examples:\n  hilum determine                        list the keys inside the program\n  hilum determine field-weeds            open one of them\n  hilum determine my.key grasses.key     a key file, and another that it points into\n  hilum determine --resume               take up the last session\n  printf 'a\\nb\\n' | hilum determine tree-leaves"
+    after_help = "Examples:\n  hilum determine                        list the keys inside the program\n  hilum determine field-weeds            open one of them\n  hilum determine my.key grasses.key     a key file, and another that it points into\n  hilum determine --resume               take up the last session\n  hilum determine field-weeds --in oren --specimen 1042\n  printf 'a\\nb\\n' | hilum determine tree-leaves"
 )]
 pub struct Determine {
     /// A key file, `-`, or the name of a key inside the program; then further files it points into
@@ -47,6 +50,14 @@ pub struct Determine {
     /// Keep no record
     #[arg(long, conflicts_with_all = ["record", "resume"])]
     no_record: bool,
+    /// Name a specimen of the notebook: begins with what was recorded of it, appends what comes
+    #[arg(long, value_name = "NUMBER")]
+    specimen: Option<String>,
+    /// The condition in which the specimen is; without it fresh on the day, pressed afterwards
+    #[arg(long, value_name = "NAME", requires = "specimen")]
+    condition: Option<String>,
+    #[command(flatten)]
+    place: Place,
 }
 
 impl Determine {
@@ -75,20 +86,40 @@ impl Determine {
         if let Some(k) = &kept {
             resumed(k, &head);
         }
-        let record = self.record(kept.as_ref(), &head, person)?;
-        let walk = Walk::resumed(&library, kept.map(|k| k.events).unwrap_or_default());
+        let mut record = self.record(kept.as_ref(), &head, person)?;
+        let in_hand = match &self.specimen {
+            None => None,
+            Some(number) => {
+                let condition = self.condition.as_deref();
+                Some(InHand::open(&self.place, number, condition, &library)?)
+            }
+        };
+        let known = in_hand.as_ref().map(|h| h.known.clone()).unwrap_or_default();
+        if let (Some(record), None) = (&mut record, &kept) {
+            // A session taken up again begins with the same.
+            known.iter().try_for_each(|event| record.say(event))?;
+        }
+        let walk = Walk::resumed(&library, kept.map_or(known, |k| k.events));
         if terminal.json {
+            if in_hand.is_some() {
+                bail!("--specimen goes with a person or a pipe, not with --json");
+            }
             machine::run(&library, walk, language, record, std::io::stdin().lock(), terminal)?;
             return Ok(Outcome::Well);
         }
         let colour = terminal.colour;
-        let left = if person {
+        let (left, walk) = if person {
             let mut screen = screen::Prompt::open()?;
-            Session::new(&library, walk, language, record, &mut screen, colour).run()?
+            let mut session = Session::new(&library, walk, language, record, &mut screen, colour);
+            (session.run()?, session.into_walk())
         } else {
-            let mut screen = screen::Piped::new(std::io::stdin().lock(), terminal);
-            Session::new(&library, walk, language, record, &mut screen, colour).run()?
+            let mut screen = screen::Piped::new(std::io::stdin().lock(), &mut *terminal);
+            let mut session = Session::new(&library, walk, language, record, &mut screen, colour);
+            (session.run()?, session.into_walk())
         };
+        if let Some(in_hand) = in_hand {
+            in_hand.keep(&walk, language, left == Left::Finished, terminal)?;
+        }
         Ok(match left {
             Left::Finished => Outcome::Well,
             Left::Open => Outcome::Found,

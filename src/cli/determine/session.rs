@@ -52,6 +52,11 @@ impl<'k, 's> Session<'k, 's> {
         Session { library, walk, language, record, screen, colour, engines }
     }
 
+    /// The walk as it was left.
+    pub fn into_walk(self) -> Walk<'k> {
+        self.walk
+    }
+
     pub(super) fn paper(&self) -> Paper {
         Paper { width: self.screen.width(), colour: self.colour }
     }

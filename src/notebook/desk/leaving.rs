@@ -47,6 +47,12 @@ pub fn leaving(ready: &Ready, specimen: &Specimen) -> Option<Leaving> {
     let agreement = agree(table, observations, 1);
     let left =
         if agreement.agreeing().is_empty() { agreement.tolerated() } else { agreement.agreeing() };
+    let agreeing: Vec<String> =
+        agreement.agreeing().iter().map(|r| key.taxon(table.taxon(r)).name.clone()).collect();
+    let agreeing = match agreeing.len() {
+        1..=MOST => format!("; nothing seen speaks against {}", agreeing.join(", ")),
+        _ => String::new(),
+    };
     let question = |c| key.character(c).question().to_string();
     let fresh = before_pressing(table, left, observations, ConditionId::PRESSED);
     let note_fresh: Vec<String> = fresh
@@ -57,14 +63,18 @@ pub fn leaving(ready: &Ready, specimen: &Specimen) -> Option<Leaving> {
         .map(|n| question(n.character))
         .collect();
     let parts = said.missing.wanted.iter().filter_map(|w| match &w.what {
-        Want::Part { part } => Some(format!("{part}: {}", w.characters.join(", "))),
+        Want::Part { part } => {
+            let telling =
+                if w.characters.is_empty() { w.best.clone() } else { w.characters.join(", ") };
+            Some(format!("{part}: {telling}"))
+        }
         _ => None,
     });
     let ask = said.next.iter().map(|q| q.question.clone()).filter(|q| !note_fresh.contains(q));
     Some(Leaving {
         specimen: specimen.citation.clone(),
         name: current.map(|c| c.named.body.name.clone()),
-        stands: said.verdict.words.clone(),
+        stands: format!("{}{agreeing}", said.verdict.words),
         parts: parts.take(MOST).collect(),
         ask: ask.take(MOST).collect(),
         note_fresh,

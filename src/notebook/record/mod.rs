@@ -221,6 +221,12 @@ impl Record {
         record
     }
 
+    /// Makes a record of fields that were not read from a file; what is wrong with them is pushed
+    /// to `faults`.
+    pub fn from_fields(fields: Fields, faults: &mut Vec<Fault>) -> Option<Record> {
+        Record::reread(fields, "", 1, faults)
+    }
+
     /// Reads the record back from changed fields; what cannot be understood is pushed to `faults`
     /// as standing at `file` and `line`.
     pub(crate) fn reread(

@@ -9,4 +9,6 @@ mod ledger;
 mod plug;
 mod records;
 
+mod season;
+
 pub use records::read_all;

@@ -1,0 +1,100 @@
+//! `notebook correct`: a correction beside the record, which stays as it was written.
+
+use std::io::Write;
+
+use anyhow::{Result, bail};
+use clap::Args;
+
+use super::Place;
+use super::desk::{self, Desk};
+use crate::cli::{Outcome, Terminal};
+use crate::notebook::record::{Body, Correction, Id, Placed, Record};
+use crate::notebook::specimen::{fold, typed};
+
+/// Correct a record: by its id, or a gathering by its number
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook correct 1042 --set \"place=upper field\"            the gathering of 1042
+  hilum notebook correct 7f3k2m9q4x0z --set \"status=missing\"       a part; `show --records` shows ids
+  hilum notebook correct 7f3k --withdraw --reason \"wrong sheet\"    the first letters of an id suffice")]
+pub struct Correct {
+    /// The id of a record (its first letters), or a specimen's number for its gathering
+    what: String,
+    /// A field to be read so; several values parted by |
+    #[arg(long = "set", value_name = "FIELD=VALUE")]
+    set: Vec<String>,
+    /// A field to be read as if it were not there
+    #[arg(long, value_name = "FIELD")]
+    remove: Vec<String>,
+    /// The whole record is to be read as if it were not there
+    #[arg(long)]
+    withdraw: bool,
+    #[arg(long)]
+    reason: Option<String>,
+}
+
+impl Correct {
+    pub fn run(self, place: &Place, terminal: &mut Terminal) -> Result<Outcome> {
+        let mut desk = Desk::open(place)?;
+        let target = self.target(&desk)?;
+        let mut c = Correction::new();
+        for set in &self.set {
+            let Some((field, value)) = set.split_once('=') else {
+                bail!("--set wants FIELD=VALUE, and this is \"{set}\"");
+            };
+            c.set.insert(field.trim().to_string(), typed(value));
+        }
+        c.remove = self.remove;
+        c.withdraw = self.withdraw;
+        c.reason = self.reason;
+        c.by = vec![desk.writer()?.to_string()];
+        c.date = Some(desk::today());
+        if c.is_idle() {
+            bail!("nothing is corrected: give --set, --remove or --withdraw");
+        }
+        let record = Record::correcting(target.clone(), Some(desk.moment()), c);
+        self::check(&desk, &target, &record)?;
+        desk.keep(&[record])?;
+        writeln!(terminal, "Recorded: a correction of {target}")?;
+        Ok(Outcome::Well)
+    }
+
+    fn target(&self, desk: &Desk) -> Result<Id> {
+        let found = desk.ledger.catalogue().record(&self.what).map_err(desk::told)?;
+        match &found[..] {
+            [one] => return Ok(one.record.id.clone()),
+            [] => {}
+            several => {
+                let ids: Vec<&str> = several.iter().map(|p| p.record.id.as_str()).collect();
+                bail!("several records begin so: {}", ids.join(", "));
+            }
+        }
+        let specimen = desk.see(&self.what)?;
+        match &specimen.gatherings[..] {
+            [one] => Ok(one.id.clone()),
+            [] => bail!("{} has no gathering to correct", specimen.citation),
+            several => {
+                let ids: Vec<&str> = several.iter().map(|g| g.id.as_str()).collect();
+                bail!("{} was given twice; name one of {}", specimen.citation, ids.join(", "))
+            }
+        }
+    }
+}
+
+/// Refuses a correction that would leave the record unreadable.
+fn check(desk: &Desk, target: &Id, correction: &Record) -> Result<()> {
+    let mut placed: Vec<Placed> =
+        desk.ledger.catalogue().record(target.as_str()).map_err(desk::told)?;
+    let is_correction = placed.iter().any(|p| matches!(p.record.body, Body::Correction(_)));
+    if is_correction {
+        return Ok(());
+    }
+    placed.push(Placed { record: correction.clone(), file: String::new(), line: 1 });
+    let mut faults = Vec::new();
+    fold(placed, &mut faults);
+    match faults.first() {
+        Some(fault) => bail!("{}. {}", fault.finding.what, fault.finding.remedy),
+        None => Ok(()),
+    }
+}

@@ -1,0 +1,155 @@
+//! `notebook list`: specimens a line each, all or those that are looked for.
+
+use std::io::Write;
+
+use anyhow::{Result, bail};
+use clap::{Args, ValueEnum};
+use unicode_width::UnicodeWidthStr;
+
+use super::Place;
+use super::desk::{self, Desk};
+use crate::cli::{Outcome, Terminal};
+use crate::notebook::catalogue::Summary;
+use crate::notebook::date::When;
+use crate::notebook::search::{Search, State};
+use crate::text::shown::shown;
+
+/// List specimens: all, or by number, name, place, date, part, state
+#[derive(Debug, Args)]
+pub struct List {
+    /// A number, or a run of them: 1040-1050
+    numbers: Option<String>,
+    #[arg(long)]
+    collector: Option<String>,
+    /// Part of the name or the family
+    #[arg(long)]
+    name: Option<String>,
+    /// Part of the place or the habitat
+    #[arg(long)]
+    place: Option<String>,
+    #[arg(long, value_name = "DATE")]
+    since: Option<String>,
+    #[arg(long, value_name = "DATE")]
+    until: Option<String>,
+    /// With a part of this kind
+    #[arg(long)]
+    part: Option<String>,
+    /// With a part of this standing: missing, on loan ...
+    #[arg(long)]
+    status: Option<String>,
+    /// How far the name has come
+    #[arg(long)]
+    state: Option<StateArg>,
+    /// These words stand anywhere in its records (slow in a large notebook)
+    #[arg(long, value_name = "WORDS")]
+    mentions: Option<String>,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum StateArg {
+    Unnamed,
+    Doubtful,
+    Unconfirmed,
+    Confirmed,
+}
+
+impl List {
+    pub fn run(self, place: &Place, terminal: &mut Terminal) -> Result<Outcome> {
+        let desk = Desk::open(place)?;
+        let search = self.search()?;
+        let catalogue = desk.ledger.catalogue();
+        let mut found: Vec<Summary> = catalogue.summaries().map_err(desk::told)?;
+        found.retain(|s| search.wants(s));
+        if let Some(words) = &self.mentions {
+            let mut kept = Vec::new();
+            for s in found {
+                let specimen =
+                    catalogue.specimen(&s.citation.key(), &mut Vec::new()).map_err(desk::told)?;
+                if specimen.is_some_and(|s| s.mentions(words)) {
+                    kept.push(s);
+                }
+            }
+            found = kept;
+        }
+        if terminal.json {
+            terminal.print_json(&serde_json::json!({"format": 1, "specimens": found}))?;
+            return Ok(Outcome::Well);
+        }
+        let people: std::collections::BTreeSet<&str> =
+            found.iter().map(|s| s.citation.collector.as_str()).collect();
+        let one_person = people.len() == 1;
+        let width = terminal.width;
+        for s in &found {
+            writeln!(terminal, "{}", line(s, one_person, width))?;
+        }
+        writeln!(terminal, "{} of {}", found.len(), catalogue.len())?;
+        Ok(Outcome::Well)
+    }
+
+    fn search(&self) -> Result<Search> {
+        let date = |t: &Option<String>| t.as_deref().map(When::read).transpose();
+        let numbers = match self.numbers.as_deref() {
+            None => None,
+            Some(text) => match (desk::run(text), text.parse()) {
+                (Some(run), _) => Some(run),
+                (None, Ok(n)) => Some((n, n)),
+                (None, Err(_)) => bail!("\"{text}\" is no number and no run such as 1040-1050"),
+            },
+        };
+        Ok(Search {
+            collector: self.collector.clone(),
+            numbers,
+            name: self.name.clone(),
+            place: self.place.clone(),
+            since: date(&self.since)?,
+            until: date(&self.until)?,
+            part: self.part.clone(),
+            status: self.status.clone(),
+            state: self.state.map(|s| match s {
+                StateArg::Unnamed => State::Unnamed,
+                StateArg::Doubtful => State::Doubtful,
+                StateArg::Unconfirmed => State::Unconfirmed,
+                StateArg::Confirmed => State::Confirmed,
+            }),
+        })
+    }
+}
+
+/// `1042  2026-05-02  Papaver dubium L. (conf.)  upper Oren valley ...`
+fn line(s: &Summary, one_person: bool, width: usize) -> String {
+    let number = if one_person { s.citation.number.to_string() } else { s.citation.to_string() };
+    let (y, m, d) = s.date;
+    let date = match (y, m, d) {
+        (0, _, _) => "-".to_string(),
+        (y, 0, _) => format!("{y}"),
+        (y, m, 0) => format!("{y}-{m:02}"),
+        (y, m, d) => format!("{y}-{m:02}-{d:02}"),
+    };
+    let mark = if s.confirmed { " (conf.)" } else { "" };
+    let name = s.name.as_ref().map_or("-".to_string(), |n| format!("{n}{mark}"));
+    let twice = if s.gatherings > 1 { "number given twice; " } else { "" };
+    let parts: Vec<&str> = s.parts.iter().map(|p| p.what.as_str()).collect();
+    let parts = if parts.is_empty() { String::new() } else { format!(" [{}]", parts.join(", ")) };
+    let place = s.place.clone().unwrap_or_default();
+    let text = format!("{number:<8}  {date:<10}  {name:<34}  {twice}{place}{parts}")
+        .trim_end()
+        .to_string();
+    cut(&shown(&text), width)
+}
+
+/// As much as a line holds.
+fn cut(text: &str, width: usize) -> String {
+    if text.width() <= width {
+        return text.to_string();
+    }
+    let mut out = String::new();
+    for c in text.chars() {
+        out.push(c);
+        if out.width() >= width {
+            out.pop();
+            break;
+        }
+    }
+    out.push('…');
+    out
+}

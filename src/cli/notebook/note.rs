@@ -1,0 +1,34 @@
+//! `notebook note`: free words under a number.
+
+use std::io::Write;
+
+use anyhow::Result;
+use clap::Args;
+
+use super::Place;
+use super::desk::{self, Desk};
+use crate::cli::{Outcome, Terminal};
+use crate::notebook::record::{Body, Note};
+
+/// Add a note under a number
+#[derive(Debug, Args)]
+pub struct NoteOn {
+    /// The specimen's number
+    number: String,
+    /// The note
+    text: String,
+}
+
+impl NoteOn {
+    pub fn run(self, place: &Place, terminal: &mut Terminal) -> Result<Outcome> {
+        let mut desk = Desk::open(place)?;
+        let citation = desk.see(&self.number)?.citation;
+        let mut note = Note::new(self.text);
+        note.date = Some(desk::today());
+        note.by = vec![desk.writer()?.to_string()];
+        let record = desk.record(&citation, Body::Note(note));
+        desk.keep(&[record])?;
+        writeln!(terminal, "Recorded: a note on {citation}")?;
+        Ok(Outcome::Well)
+    }
+}

@@ -1,0 +1,88 @@
+//! `notebook see`: what is seen on a specimen, in a key's sentences or in free words.
+
+use std::io::Write;
+
+use anyhow::{Result, bail};
+use clap::Args;
+
+use super::Place;
+use super::desk::{self, Desk};
+use crate::cli::{Outcome, Terminal, input};
+use crate::notebook::desk::Ready;
+use crate::notebook::record::{Body, Observation, Seen};
+use crate::sift::{read_observation, words};
+
+/// Record what is seen: statements parted by semicolons
+///
+/// With --key each must be one of the key's sentences, and is recorded with its character, value
+/// and unit as well.
+#[derive(Debug, Args)]
+pub struct See {
+    /// The specimen's number
+    number: String,
+    /// What is seen, such as "Petals red; blade 34 mm"
+    #[arg(required = true)]
+    statements: Vec<String>,
+    /// fresh, pressed, or a condition of the key
+    #[arg(long, default_value = "pressed")]
+    condition: String,
+    /// The key whose sentences these are
+    #[arg(long, value_name = "KEY")]
+    key: Option<String>,
+    /// Who saw it; without it, who writes
+    #[arg(long)]
+    by: Vec<String>,
+    /// When; without it today
+    #[arg(long)]
+    date: Option<String>,
+}
+
+impl See {
+    pub fn run(self, place: &Place, terminal: &mut Terminal) -> Result<Outcome> {
+        let mut desk = Desk::open(place)?;
+        let citation = desk.see(&self.number)?.citation;
+        let said = self.statements.iter().flat_map(|s| s.split(';'));
+        let said: Vec<&str> = said.map(str::trim).filter(|s| !s.is_empty()).collect();
+        let mut observation = match &self.key {
+            None => Observation::new(said.iter().map(|s| Seen::new(s.to_string())).collect()),
+            Some(name) => self.with_key(name, &said)?,
+        };
+        if observation.seen.is_empty() {
+            bail!("nothing was said to be seen");
+        }
+        observation.condition = Some(self.condition.clone());
+        observation.by =
+            if self.by.is_empty() { vec![desk.writer()?.to_string()] } else { self.by };
+        observation.date = Some(desk::date(self.date.as_deref())?);
+        let n = observation.seen.len();
+        let record = desk.record(&citation, Body::Observation(observation));
+        desk.keep(&[record])?;
+        writeln!(terminal, "Recorded: {citation}, {n} seen {}", self.condition)?;
+        Ok(Outcome::Well)
+    }
+
+    fn with_key(&self, name: &str, said: &[&str]) -> Result<Observation> {
+        let key = input::key(name)?;
+        let ready = Ready::of(&key);
+        let Some(condition) = ready.condition(&self.condition) else {
+            let known: Vec<&str> = key.conditions.iter().map(|c| c.name.as_str()).collect();
+            bail!("the key knows no condition \"{}\"; it has {}", self.condition, known.join(", "));
+        };
+        let mut seen = Vec::new();
+        for text in said {
+            let read = read_observation(&key, &ready.lexicon, text, condition)
+                .map_err(|e| anyhow::anyhow!("not recorded: {e}"))?;
+            let mut one = Seen::new(text.to_string());
+            if let [o] = &read[..] {
+                let character = key.character(o.character);
+                one.character = Some(character.name.clone());
+                one.value = Some(words::seen(character, &o.seen, key.heading.language));
+                one.unit = character.unit().map(|u| u.sign().to_string()).filter(|u| !u.is_empty());
+            }
+            seen.push(one);
+        }
+        let mut observation = Observation::new(seen);
+        observation.key = Some(ready.used());
+        Ok(observation)
+    }
+}

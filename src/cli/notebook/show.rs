@@ -1,0 +1,57 @@
+//! `notebook show`: one specimen as a page.
+
+use std::io::Write;
+
+use anyhow::Result;
+use clap::Args;
+
+use super::Place;
+use super::desk::{self, Desk};
+use crate::cli::{Outcome, Terminal};
+use crate::publish::specimen_page;
+
+/// Show everything that is known of a specimen
+#[derive(Debug, Args)]
+pub struct Show {
+    /// The specimen's number; another's with the name before it
+    number: String,
+    /// The records as they stand in the ledger, with their ids
+    #[arg(long)]
+    records: bool,
+}
+
+impl Show {
+    pub fn run(self, place: &Place, terminal: &mut Terminal) -> Result<Outcome> {
+        let desk = Desk::open(place)?;
+        let specimen = desk.see(&self.number)?;
+        if terminal.json {
+            terminal.print_json(&serde_json::json!({"format": 1, "specimen": specimen}))?;
+            return Ok(Outcome::Well);
+        }
+        if self.records {
+            for record in specimen.standing() {
+                writeln!(terminal, "{}", desk::lines_shown(&record.document()))?;
+            }
+            return Ok(Outcome::Well);
+        }
+        let paper = desk::paper(terminal);
+        let mut out = String::new();
+        for line in specimen_page::page(&specimen) {
+            let text = line.text.replace('\n', " / ");
+            if line.depth == 0 {
+                if !out.is_empty() {
+                    out.push('\n');
+                }
+                let dash = if text.is_empty() { "" } else { " - " };
+                paper.title(&mut out, &format!("{}{dash}{text}", line.head));
+                continue;
+            }
+            let indent = "  ".repeat(line.depth);
+            let colon = if line.head.is_empty() || text.is_empty() { "" } else { ": " };
+            let head = format!("{indent}{}{colon}", crate::text::shown::shown(&line.head));
+            paper.hanging(&mut out, &head, &format!("{indent}    "), &text, "");
+        }
+        write!(terminal, "{out}")?;
+        Ok(Outcome::Well)
+    }
+}
