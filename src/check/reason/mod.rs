@@ -6,7 +6,6 @@ pub mod apart;
 pub mod bounds;
 pub mod course;
 pub mod courses;
-pub mod cut;
 pub mod demand;
 pub mod forms;
 pub mod intervals;
