@@ -14,6 +14,7 @@ pub mod profiles;
 pub mod reason;
 mod rule;
 pub mod rules;
+pub mod study;
 mod watch;
 mod wording;
 
