@@ -199,6 +199,6 @@ pub fn organs(key: &Key) -> Vec<Organ> {
 pub fn organ_of_prose(key: &Key, part: &Part) -> Organ {
     let span = part.prose.unwrap_or(part.span);
     let words = fold(key.source.slice(span));
-    let first: Vec<&str> = words.split(' ').take(3).collect();
+    let first: Vec<&str> = words.split(' ').take(6).collect();
     organ_of(&first.join(" ")).unwrap_or(Plant)
 }
