@@ -14,6 +14,7 @@ pub mod profiles;
 pub mod reason;
 mod rule;
 pub mod rules;
+pub mod study;
 mod watch;
 mod wording;
 
@@ -90,8 +91,10 @@ pub fn examine_all(exam: &Examination, options: &Options) -> Report {
         }
     }
     // A rule that nobody asks for runs too, so that an answer to it is not called idle.
-    if not_applied.is_empty() {
-        answers::apply(exam, &mut findings);
+    answers::apply(exam, &mut findings);
+    if !not_applied.is_empty() {
+        // What an answer speaks of may not have been looked for.
+        findings.retain(|f| f.rule != "answer-without-question");
     }
     let named = key.heading.profile.iter().map(|(name, _)| name);
     let asked = Asked::of(named.chain(options.profiles).map(String::as_str));

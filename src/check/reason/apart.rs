@@ -10,10 +10,10 @@ use fixedbitset::FixedBitSet;
 use rayon::prelude::*;
 
 use super::courses::{Courses, Run};
-use super::cut::Cut;
 use super::forms::What;
 use crate::check::watch::Watch;
 use crate::key::{CharacterId, TaxonId};
+use crate::sift::cut::Cut;
 
 /// How near each other taxa are.
 #[derive(Clone, Debug, Default)]

@@ -17,8 +17,9 @@ use crate::key::{Key, LeadId, TaxonId};
 pub struct Courses {
     /// In the order of the taxa.
     pub of: Vec<Run>,
-    /// Taxa with a place in the key of which no account was read.
-    pub silent: Vec<TaxonId>,
+    /// Taxa with a place in the key of which no account was read: trusted to go where their name
+    /// stands.
+    pub silent: Vec<Run>,
     /// Not every taxon was run: the work was broken off, or a route is circular.
     pub cut_short: bool,
 }
@@ -41,7 +42,7 @@ impl Courses {
             return Courses { cut_short: true, ..Courses::default() };
         }
         let places = places(ground.key);
-        let (mut silent, mut set_out) = (Vec::new(), Vec::new());
+        let mut set_out = Vec::new();
         for (taxon, by_group, own) in keyed(ground.key, &places) {
             let own: Vec<LeadId> = own.iter().copied().filter(|l| reached(*l)).collect();
             if own.is_empty() {
@@ -63,11 +64,7 @@ impl Courses {
             })
             .collect();
         let cut_short = runs.iter().any(Option::is_none);
-        let (mut of, mut rest): (Vec<Run>, Vec<Run>) = (Vec::new(), Vec::new());
-        for run in runs.into_iter().flatten() {
-            if run.forms.is_empty() { rest.push(run) } else { of.push(run) }
-        }
-        silent.extend(rest.iter().map(|r| r.course.taxon));
+        let (silent, of) = runs.into_iter().flatten().partition(|r| r.forms.is_empty());
         Courses { of, silent, cut_short }
     }
 
@@ -102,11 +99,7 @@ fn run(
         arrived: Vec::new(),
         exact: true,
     };
-    let course = if forms.is_empty() {
-        course
-    } else {
-        Traveller { ground, forms: &forms, starts: &starts, course, home }.travel()
-    };
+    let course = Traveller { ground, forms: &forms, starts: &starts, course, home }.travel();
     Run { forms, course }
 }
 

@@ -9,18 +9,15 @@ use std::collections::BTreeMap;
 
 use rust_decimal::prelude::ToPrimitive;
 
-use super::cut::{Cut, Interval};
 use super::values::{Values, extreme_of, is_count, usual_of};
 use crate::key::statement::Choice;
 use crate::key::{Character, CharacterId, Key, Kind, StateSet, Statement, TaxonId, Value};
+use crate::sift::cut::{Cut, Interval};
+use crate::sift::shares;
 use crate::text::amount::Extent;
 use crate::text::frequency::Frequency;
 use crate::text::language::fold;
 use crate::text::span::Span;
-
-/// What is said without a word of frequency never shrinks below this share beside words that
-/// would leave it nothing.
-const LEAST_STATED: f64 = 0.05;
 
 /// What an account says, character by character; of every other character, nothing.
 #[derive(Clone, Debug, Default)]
@@ -203,7 +200,7 @@ fn cells(key: &Key, character: &Character, statements: &[&Statement]) -> Vec<Cel
         }
     }
     let mut out: Vec<Cell> = Vec::new();
-    let shares_of = |words: Vec<Frequency>| shares(&words);
+    let shares_of = |words: Vec<Frequency>| shares::shares(&words);
     for (c, share) in choices.iter().zip(shares_of(choices.iter().map(|c| c.frequency).collect())) {
         let shown = c.accepts.meet(&StateSet::first(character.declared()));
         let states: Vec<u16> = shown.iter().map(|s| s.0).collect();
@@ -261,18 +258,6 @@ fn is_range(key: &Key, character: &Character, choice: &Choice) -> bool {
     }
     let words = fold(key.source.slice(choice.span));
     !groups.iter().any(|g| words.ends_with(&fold(&g.word)) && g.accepts == choice.accepts)
-}
-
-/// The share of each alternative, summing to one.
-fn shares(words: &[Frequency]) -> Vec<f64> {
-    let plain = words.iter().filter(|f| **f == Frequency::Stated).count();
-    let others: f64 =
-        words.iter().filter(|f| **f != Frequency::Stated).map(|f| f.row().share).sum();
-    let each = if plain == 0 { 0.0 } else { (1.0 - others).max(LEAST_STATED) / plain as f64 };
-    let raw = words.iter().map(|f| if *f == Frequency::Stated { each } else { f.row().share });
-    let raw: Vec<f64> = raw.collect();
-    let sum: f64 = raw.iter().sum();
-    if sum > 0.0 { raw.iter().map(|s| s / sum).collect() } else { raw }
 }
 
 // A single value beside a range has no width of its own.

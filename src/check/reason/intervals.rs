@@ -1,6 +1,8 @@
 //! Sets of numbers as intervals that do not touch, exact at every end.
 
-use super::cut::Interval;
+use rust_decimal::Decimal;
+
+use crate::sift::cut::{Cut, Interval};
 
 /// Beyond so many intervals the narrowest gaps are closed: the set then holds more than it should,
 /// never less. A character of a real key has a handful.
@@ -73,12 +75,12 @@ impl Intervals {
     /// The numbers that are not in it.
     pub fn complement(&self) -> Intervals {
         let mut out = Vec::with_capacity(self.0.len() + 1);
-        let mut low = super::cut::Cut::Below;
+        let mut low = Cut::Below;
         for i in &self.0 {
             out.push(Interval { low, high: i.low });
             low = i.high;
         }
-        out.push(Interval { low, high: super::cut::Cut::Above });
+        out.push(Interval { low, high: Cut::Above });
         Intervals(out.into_iter().filter(|i| !i.is_void()).collect())
     }
 
@@ -88,7 +90,14 @@ impl Intervals {
 
     /// Whether it holds one number and no other.
     pub fn is_point(&self, is_count: bool) -> bool {
-        self.0.len() == 1 && self.0[0].is_point(is_count)
+        let [one] = self.0.as_slice() else { return false };
+        match (one.low, one.high) {
+            (Cut::At { value: a, after: false }, Cut::At { value: b, after: true }) => a == b,
+            (Cut::At { value: a, .. }, Cut::At { value: b, .. }) if is_count => {
+                b.checked_sub(a) == Some(Decimal::ONE)
+            }
+            _ => false,
+        }
     }
 }
 
@@ -97,7 +106,6 @@ mod tests {
     use super::*;
     use crate::text::amount::{Limit, Range};
     use proptest::prelude::*;
-    use rust_decimal::Decimal;
 
     fn limit() -> impl Strategy<Value = Option<Limit>> {
         proptest::option::of(

@@ -6,7 +6,6 @@ pub mod apart;
 pub mod bounds;
 pub mod course;
 pub mod courses;
-pub mod cut;
 pub mod demand;
 pub mod forms;
 pub mod intervals;
@@ -77,7 +76,7 @@ impl<'k> Ground<'k> {
         self.live[self.graph.position(place)].contains(character.0 as usize)
     }
 
-    fn rank(&self, place: Place) -> u32 {
+    pub(super) fn rank(&self, place: Place) -> u32 {
         self.rank[self.graph.position(place)]
     }
 

@@ -1,11 +1,11 @@
 //! The plants of a taxon at one couplet: which of its leads fit which of them.
 
 use super::Ground;
-use super::cut::Interval;
 use super::forms::{Cell, Forms, What, divide};
 use super::intervals::Intervals;
 use super::values::Values;
 use crate::key::{CharacterId, CoupletId, LeadId, StateId};
+use crate::sift::cut::{Cut, Interval};
 
 /// Beyond so many kinds of plants at one couplet, a further character is not split any more.
 const MOST_KINDS: usize = 4096;
@@ -184,6 +184,6 @@ fn pieces(range: Interval, wanted: &[Option<&Values>]) -> Vec<Interval> {
     cuts.windows(2).map(|w| Interval { low: w[0], high: w[1] }).collect()
 }
 
-fn ends(set: &Intervals) -> impl Iterator<Item = super::cut::Cut> + '_ {
+fn ends(set: &Intervals) -> impl Iterator<Item = Cut> + '_ {
     set.iter().flat_map(|i| [i.low, i.high])
 }

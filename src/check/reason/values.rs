@@ -2,15 +2,12 @@
 
 use rust_decimal::Decimal;
 
-use super::cut::{Cut, Interval};
 use super::intervals::Intervals;
 use crate::key::{Character, Kind, StateSet, Value};
-use crate::text::amount::{Amount, Extent, Range};
+use crate::sift::about;
+use crate::sift::cut::{Cut, Interval};
+use crate::text::amount::{Amount, Extent, Limit, Range};
 use crate::text::language::Language;
-
-/// `about 10 m` has 9 to 11 as its usual range and 8 to 12 as its extremes: a tenth either way,
-/// and twice that. No source gives a figure; a tenth is our choice.
-const ABOUT: Decimal = Decimal::from_parts(1, 0, 0, false, 1);
 
 /// A set of states or of numbers of one character.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -114,7 +111,7 @@ impl Values {
     pub fn closed(&self, character: &Character) -> Values {
         match self {
             Values::Numbers(set) if !is_count(character) => {
-                Values::Numbers(Intervals::of(set.iter().map(Interval::closed)))
+                Values::Numbers(Intervals::of(set.iter().map(closed)))
             }
             _ => self.clone(),
         }
@@ -125,7 +122,7 @@ impl Values {
         match self {
             Values::States(set) => character.set_in_words(set, language),
             Values::Numbers(set) => {
-                let range = |i: &Interval| Extent::plain(i.range(is_count(character)));
+                let range = |i: &Interval| Extent::plain(range(i, is_count(character)));
                 let extents = set.iter().map(range).collect();
                 character.value_in_words(&Value::Number(Amount { extents }), language)
             }
@@ -143,36 +140,49 @@ pub fn is_count(character: &Character) -> bool {
     matches!(character.kind, Kind::Count)
 }
 
-/// The usual range of an extent.
+/// The usual range of an extent. That of a count reaches to just before the number that follows
+/// its greatest, so that 4 and 5 touch.
 pub fn usual_of(extent: &Extent, is_count: bool) -> Interval {
-    let usual = interval(&extent.usual, is_count);
-    if extent.about { widened(usual, Decimal::ONE, is_count) } else { usual }
+    touching(about::usual_of(extent, is_count), is_count)
 }
 
-/// The extremes of an extent.
+/// The extremes of an extent, in the same way.
 pub fn extreme_of(extent: &Extent, is_count: bool) -> Interval {
-    let extreme = interval(&extent.extreme, is_count);
-    if extent.about { widened(extreme, Decimal::TWO, is_count) } else { extreme }
+    touching(about::extreme_of(extent, is_count), is_count)
 }
 
-fn interval(range: &Range, is_count: bool) -> Interval {
-    if is_count { Interval::of_count(range) } else { Interval::of(range) }
-}
-
-// `about 8 petals` is never less than one, or at the extremes two, either way.
-fn widened(interval: Interval, times: Decimal, is_count: bool) -> Interval {
-    let by = |value: Decimal| -> Option<Decimal> {
-        let share = value.abs().checked_mul(ABOUT)?;
-        let least = if is_count { share.max(Decimal::ONE) } else { share };
-        least.checked_mul(times)
-    };
-    let end = |cut: Cut, down: bool| match cut {
-        Cut::At { value, after } => {
-            let moved = by(value)
-                .and_then(|b| if down { value.checked_sub(b) } else { value.checked_add(b) });
-            Cut::At { value: moved.unwrap_or(value).normalize(), after }
+fn touching(interval: Interval, is_count: bool) -> Interval {
+    let high = match interval.high {
+        Cut::At { value, after: true } if is_count => {
+            value.checked_add(Decimal::ONE).map_or(Cut::Above, Cut::before)
         }
         other => other,
     };
-    Interval { low: end(interval.low, true), high: end(interval.high, false) }
+    Interval { high, ..interval }
+}
+
+// An interval as a range again.
+fn range(interval: &Interval, is_count: bool) -> Range {
+    let limit = |cut: Cut, open_is_after: bool| match cut {
+        Cut::At { value, after } => {
+            Some(Limit { value: value.normalize(), open: after == open_is_after })
+        }
+        Cut::Below | Cut::Above => None,
+    };
+    let high = match interval.high {
+        Cut::At { value, after: false } if is_count => {
+            value.checked_sub(Decimal::ONE).map(Limit::closed)
+        }
+        other => limit(other, false),
+    };
+    Range { low: limit(interval.low, true), high }
+}
+
+// The same with its ends in it.
+fn closed(interval: &Interval) -> Interval {
+    let end = |cut: Cut, after: bool| match cut {
+        Cut::At { value, .. } => Cut::At { value, after },
+        other => other,
+    };
+    Interval { low: end(interval.low, false), high: end(interval.high, true) }
 }

@@ -24,6 +24,10 @@
 //! }
 //! ```
 //!
+//! With `--routes`, `--in-hand` or `--quality` each file has a `study`: `outcomes` (where the plants
+//! of every account end), `in_hand`, `before_pressing`, `quality`, `nearest`. Shares are parts of
+//! one.
+//!
 //! All findings are in it, notes and answered ones too; `mend` and `intended` may be null. `start`
 //! and `end` are bytes, lines and columns count from 1 and columns in characters. `unread` is there
 //! with `--unread`; its `read` is `prose` or `to a point`. Fields may be added under the same
@@ -33,6 +37,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::check::study::Study;
 use crate::check::{Counts, Report};
 use crate::cli::{Outcome, Terminal};
 use crate::key::{Figures, Key};
@@ -60,6 +65,8 @@ struct File<'a> {
     answered: &'a BTreeMap<&'static str, usize>,
     #[serde(skip_serializing_if = "Option::is_none")]
     unread: Option<Vec<Unread<'a>>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    study: Option<&'a Study>,
 }
 
 #[derive(Serialize)]
@@ -107,11 +114,12 @@ struct Unread<'a> {
 pub fn print(
     command: &Check,
     reports: &[(&Key, Report)],
+    studies: &[Study],
     counts: Counts,
     outcome: Outcome,
     terminal: &mut Terminal,
 ) -> anyhow::Result<()> {
-    let files = reports.iter().map(|(key, report)| File {
+    let files = reports.iter().enumerate().map(|(i, (key, report))| File {
         file: key.source.name(),
         title: &key.heading.title,
         findings: report.findings.iter().map(|f| found(&key.source, f)).collect(),
@@ -125,6 +133,7 @@ pub fn print(
             });
             all.collect()
         }),
+        study: studies.get(i),
     });
     let document = Document { format: 1, files: files.collect(), counts, status: outcome as u8 };
     terminal.print_json(&document)

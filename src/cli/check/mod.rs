@@ -2,11 +2,14 @@
 
 mod explain;
 mod json;
+mod progress;
+mod study;
 mod text;
 
 use clap::Args;
 
-use crate::check::{self, Accepted, Counts, Options, Report, profiles};
+use crate::check::study::Study;
+use crate::check::{self, Accepted, Counts, Examination, Options, Report, profiles};
 use crate::key::Key;
 
 use super::{Outcome, Terminal, input};
@@ -23,6 +26,9 @@ Examples
                                         under a house style, in addition to those of the heading
   hilum check --taxa flora.txt weeds.key
                                         are all taxa of a list keyed? (one name a line)
+  hilum check --routes --in-hand --quality weeds.key
+                                        where every taxon goes, what can be named from a part of
+                                        the plant, how good the key is
   hilum check --explain same-leads      what a rule finds, why, an example, the remedy
   cat weeds.key | hilum check -
 
@@ -64,6 +70,19 @@ pub struct Check {
     #[arg(long, value_name = "LIST")]
     taxa: Option<String>,
 
+    /// Show where the plants of every account end, and the taxa that are hardest to tell apart
+    #[arg(long)]
+    routes: bool,
+
+    /// Show what can be named from leaves only, flowers only, a pressed plant, and what to note
+    /// before pressing
+    #[arg(long)]
+    in_hand: bool,
+
+    /// Show how good the key is: decisions and leads against the least possible, balance, characters
+    #[arg(long)]
+    quality: bool,
+
     /// Explain a rule or a house style: what it finds, why it matters, an example, the remedy, the
     /// source
     #[arg(long, value_name = "RULE", conflicts_with_all = ["files", "rules"])]
@@ -100,21 +119,26 @@ impl Check {
             }
         }
         let used = input::used(&keys);
-        let reports: Vec<(&Key, Report)> = keys
-            .iter()
-            .enumerate()
-            .map(|(i, key)| {
-                let others = keys.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, k)| k);
-                let beside: Vec<&Key> = others.chain(&used).collect();
-                let options = Options {
-                    beside: &beside,
-                    profiles: &self.profile,
-                    accepted: accepted.as_ref(),
-                    watch: None,
-                };
-                (key, check::examine(key, &options))
-            })
-            .collect();
+        let asked_for_study = self.routes || self.in_hand || self.quality;
+        let watch = progress::watch();
+        let mut reports: Vec<(&Key, Report)> = Vec::new();
+        let mut studies: Vec<Study> = Vec::new();
+        for (i, key) in keys.iter().enumerate() {
+            let others = keys.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, k)| k);
+            let beside: Vec<&Key> = others.chain(&used).collect();
+            let options = Options {
+                beside: &beside,
+                profiles: &self.profile,
+                accepted: accepted.as_ref(),
+                watch: Some(watch),
+            };
+            let exam = Examination::watched(key, &beside, accepted.as_ref(), watch);
+            reports.push((key, check::examine_all(&exam, &options)));
+            if asked_for_study && !watch.stopped() {
+                studies.push(Study::of(&exam));
+            }
+        }
+        failed |= progress::done(watch, &reports, terminal);
         let mut counts = Counts::default();
         reports.iter().for_each(|(_, report)| counts += report.counts());
         let found = counts.errors > 0 || (self.strict && counts.warnings > 0);
@@ -124,11 +148,11 @@ impl Check {
             _ => Outcome::Well,
         };
         if terminal.json {
-            json::print(&self, &reports, counts, outcome, terminal)?;
+            json::print(&self, &reports, &studies, counts, outcome, terminal)?;
         } else if self.brief {
             text::brief(&self, &reports, terminal)?;
         } else {
-            text::print(&self, &reports, terminal)?;
+            text::print(&self, &reports, &studies, terminal)?;
         }
         Ok(outcome)
     }

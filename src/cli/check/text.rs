@@ -5,6 +5,7 @@ use std::io::Write;
 
 use anstyle::Style;
 
+use crate::check::study::Study;
 use crate::check::{Counts, Report};
 use crate::cli::Terminal;
 use crate::cli::frames::{brief as brief_line, frame};
@@ -14,7 +15,7 @@ use crate::text::finding::{Finding, Severity};
 use crate::text::shown::shown;
 use crate::text::span::Span;
 
-use super::Check;
+use super::{Check, study};
 
 /// The most frames of one rule; the rest is counted.
 const MOST_FRAMES: usize = 30;
@@ -53,6 +54,7 @@ pub fn brief(
 pub fn print(
     command: &Check,
     reports: &[(&Key, Report)],
+    studies: &[Study],
     terminal: &mut Terminal,
 ) -> anyhow::Result<()> {
     for (i, (key, report)) in reports.iter().enumerate() {
@@ -78,6 +80,9 @@ pub fn print(
         }
         if command.unread {
             print_unread(key, terminal)?;
+        }
+        if let Some(study) = studies.get(i) {
+            study::print(command, study, terminal)?;
         }
         summary(command, key, report, terminal)?;
     }

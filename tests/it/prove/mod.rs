@@ -1,4 +1,5 @@
 //! Proof of what is reasoned over routes: against brute force, outside values and planted faults.
 
 mod brute;
+mod outside;
 pub mod small;

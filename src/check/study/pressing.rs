@@ -1,0 +1,89 @@
+//! What to note before pressing, for a whole key.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use super::organs::organs;
+use super::specimen::Sight;
+use crate::check::Examination;
+use crate::key::character::Reading;
+use crate::key::{CharacterId, ConditionId, CoupletId, LeadId};
+use crate::sift::meta::Meta;
+use crate::text::language::fold;
+
+/// A character that a pressed plant does not show as a fresh one does.
+#[derive(Clone, Debug, Serialize)]
+pub struct NoteFirst {
+    pub character: String,
+    /// The question to answer while the plant is fresh.
+    pub question: String,
+    /// What becomes of it, in the key's own words.
+    pub becomes: String,
+    pub lost: bool,
+    /// How many couplets ask for it, and which of them cannot be answered from the pressed plant.
+    pub asked: usize,
+    pub stops: Vec<String>,
+    /// How many taxa lie behind those couplets on their way.
+    pub taxa: usize,
+}
+
+/// In the order of need: first what stops most taxa.
+pub fn before_pressing(exam: &Examination) -> Vec<NoteFirst> {
+    let key = exam.key;
+    if key.heading.described == ConditionId::PRESSED {
+        return Vec::new();
+    }
+    let organs = organs(key);
+    let metas: Vec<Meta> = key.characters.iter().map(Meta::of).collect();
+    let sight = Sight::pressed(exam, &organs, &metas);
+    let mut stopped: BTreeSet<CoupletId> = BTreeSet::new();
+    for (id, _) in key.leads() {
+        if !sight.answers(id) {
+            stopped.insert(id.couplet);
+        }
+    }
+    let mut out: Vec<NoteFirst> = Vec::new();
+    for id in key.character_ids() {
+        let character = key.character(id);
+        let Some((_, reading, span)) =
+            character.readings.iter().find(|(c, _, _)| *c == ConditionId::PRESSED)
+        else {
+            continue;
+        };
+        let asked: Vec<CoupletId> = asking(exam, id).collect();
+        if asked.is_empty() {
+            continue;
+        }
+        let stops: Vec<CoupletId> = asked.iter().copied().filter(|c| stopped.contains(c)).collect();
+        let leads = stops.iter().flat_map(|c| {
+            (0..exam.couplet(*c).leads.len() as u16).map(|index| LeadId { couplet: *c, index })
+        });
+        let leads: BTreeSet<LeadId> = leads.collect();
+        let courses = exam.courses();
+        let runs = courses.of.iter().chain(&courses.silent);
+        let taxa = runs.filter(|r| r.course.taken.keys().any(|l| leads.contains(l))).count();
+        out.push(NoteFirst {
+            character: character.name.clone(),
+            question: character.question().to_string(),
+            becomes: fold(key.source.slice(*span)),
+            lost: matches!(reading, Reading::CannotBeSeen),
+            asked: asked.len(),
+            stops: stops.iter().map(|c| exam.couplet_name(*c)).collect(),
+            taxa,
+        });
+    }
+    out.sort_by(|a, b| {
+        (b.taxa, b.lost, b.asked)
+            .cmp(&(a.taxa, a.lost, a.asked))
+            .then(a.character.cmp(&b.character))
+    });
+    out
+}
+
+fn asking(exam: &Examination, id: CharacterId) -> impl Iterator<Item = CoupletId> {
+    let stated = move |couplet: &CoupletId| {
+        exam.couplet(*couplet).leads.iter().any(|l| l.statements().any(|s| s.character == id))
+    };
+    exam.key.couplets().map(|(c, _)| c).filter(stated)
+}
