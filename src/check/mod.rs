@@ -71,8 +71,8 @@ pub fn examine(key: &Key, options: &Options) -> Report {
     }
     // A rule that nobody asks for runs too, so that an answer to it is not called idle.
     answers::apply(&exam, &mut findings);
-    let named = key.heading.profile.iter().map(|(name, _)| name);
-    let asked = Asked::of(named.chain(options.profiles).map(String::as_str));
+    let named = key.heading.profile.iter().chain(options.profiles);
+    let asked = Asked::of(named.map(String::as_str));
     findings.retain(|f| rules::find(f.rule).is_none_or(|r| asked.holds(r)));
     for f in &mut findings {
         f.severity = f.severity.max(asked.least(f.rule).unwrap_or(f.severity));
