@@ -49,7 +49,7 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     let wording = exam.wording();
     for (lead, _) in exam.key.leads() {
         let said = wording.said(lead);
-        let [feature] = said.features.as_slice() else { continue };
+        let Some(feature) = wording.sole(said) else { continue };
         let Some(word) = hedge(exam, wording, lead, said, feature) else { continue };
         out.push(
             RULE.at(
