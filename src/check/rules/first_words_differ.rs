@@ -42,7 +42,7 @@ rule! {
     /// ## Source
     /// University of Wisconsin-Madison, Botany 400, on key construction, rule 5; a school handout.
     /// It holds in 83 to 100 couplets of 100 in five printed floras (own count).
-    "first-words-differ", Note, Strong, examine
+    "first-words-differ", Note, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

@@ -45,7 +45,7 @@ rule! {
     /// ## Source
     /// E. Stillwell 1939, preface; herbarium guides (Wollongong, Florida, Zimbabwe); J. M. Coulter
     /// 1894, on tubercles that change in drying.
-    "fresh-plant-needed", Note, Strong, examine
+    "fresh-plant-needed", Note, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

@@ -43,7 +43,7 @@ rule! {
     /// ## Source
     /// Moss Flora of China, guidelines for contributors, section 7.3; H. M. Hall 1951, who calls his
     /// own use of it a fault.
-    "geography-alone", Warning, Strong, examine
+    "geography-alone", Warning, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

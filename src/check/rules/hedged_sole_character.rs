@@ -42,7 +42,7 @@ rule! {
     /// University of Wisconsin-Madison, Botany 400, hints for using keys ("weasel words"). A word of
     /// this kind stands in 11 to 30 leads of 100 in five printed floras (own count), so that it is no
     /// fault by itself.
-    "hedged-sole-character", Warning, Strong, examine
+    "hedged-sole-character", Warning, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

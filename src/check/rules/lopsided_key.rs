@@ -65,7 +65,7 @@ rule! {
     /// C. H. Otis 1915, preface to a printed key: divide about evenly, but do not make a rule of it.
     /// The least mean for n end points: D. E. Knuth, The Art of Computer Programming 3, 5.3.1.
     /// Printed keys reach depths of 18 to 27 (own count). That half again is much is ours.
-    "lopsided-key", Note, Sure, examine
+    "lopsided-key", Note, Sure, examine; style
 }
 
 /// In smaller keys a long route is soon walked.

@@ -41,7 +41,7 @@ rule! {
     /// University of Wisconsin-Madison, Botany 400, on key construction, rule 4; Michigan State
     /// University, PLB 418; a school handout. Met in 1.5 to 4.4 couplets of 100 in five printed
     /// floras (own count).
-    "negative-first", Note, Strong, examine
+    "negative-first", Note, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

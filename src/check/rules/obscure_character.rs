@@ -44,7 +44,7 @@ rule! {
     /// ## Source
     /// J. Laferriere on the Taxacom list, 1995: not the curved embryo where the inflorescence is a
     /// spike. The list of words is ours.
-    "obscure-character", Note, Weak, examine
+    "obscure-character", Note, Weak, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

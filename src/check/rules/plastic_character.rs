@@ -46,7 +46,7 @@ rule! {
     /// ## Source
     /// H. A. Gleason 1918, preface; University of Wisconsin-Madison, Botany 400, hints; a school
     /// handout: constant characters, not plastic ones.
-    "plastic-character", Note, Strong, examine
+    "plastic-character", Note, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

@@ -48,7 +48,7 @@ rule! {
     /// University of Wisconsin-Madison, Botany 400, on key construction, rule 7; Michigan State
     /// University, PLB 418; Teaching the construction of dichotomous keys, NACTA Journal 29(4),
     /// 1985. Met in 3 to 10 couplets of 100 in five printed floras (own count).
-    "relative-size", Warning, Strong, examine
+    "relative-size", Warning, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

@@ -39,7 +39,7 @@ rule! {
     /// 2a  Petals 35-40 mm long; pods round .... Papaver rhoeas
     /// 2b  Petals 30-34 mm long; pods long ..... Papaver dubium
     ///
-    /// 3a  Petals 8-12 cm long; fruit long ..... Sinapis arvensis
+    /// 3a  Petals 9-12 cm long; fruit long ..... Sinapis arvensis
     /// 3b  Petals 2-3 mm long; fruit short ..... Capsella bursa-pastoris
     /// ```
     /// ```key-good

@@ -41,7 +41,7 @@ rule! {
     /// W. Wuster and J. Laferriere on the Taxacom list, 1995; C. H. Otis 1915, preface: more than one
     /// character lessens "the liability of confusion" and shows the user that he is on the right
     /// track.
-    "sole-character", Note, Sure, examine
+    "sole-character", Note, Sure, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
