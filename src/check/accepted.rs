@@ -54,7 +54,7 @@ mod tests {
     #[test]
     fn names_are_read_without_authors_comments_and_further_fields() {
         let list = Accepted::read(
-            "# weeds\n\nPapaver rhoeas L.\nPapaver  dubium\tPapaveraceae\nPAPAVER RHOEAS\n",
+            "# weeds\n\nPapaver rhoeas L.\nPapaver  dubium\tPapaveraceae\nPapaver rhoeas\n",
         );
         let names: Vec<&str> = list.iter().map(|(_, n)| n).collect();
         assert_eq!(names, ["Papaver rhoeas", "Papaver dubium"]);

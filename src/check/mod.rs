@@ -96,8 +96,8 @@ pub fn examine_all(exam: &Examination, options: &Options) -> Report {
         // What an answer speaks of may not have been looked for.
         findings.retain(|f| f.rule != "answer-without-question");
     }
-    let named = key.heading.profile.iter().map(|(name, _)| name);
-    let asked = Asked::of(named.chain(options.profiles).map(String::as_str));
+    let named = key.heading.profile.iter().chain(options.profiles);
+    let asked = Asked::of(named.map(String::as_str));
     findings.retain(|f| rules::find(f.rule).is_none_or(|r| asked.holds(r)));
     for f in &mut findings {
         f.severity = f.severity.max(asked.least(f.rule).unwrap_or(f.severity));

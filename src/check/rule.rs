@@ -32,16 +32,19 @@ pub struct Rule {
     /// Short names under which it is asked for, besides its own name and the house styles; none
     /// where it always holds.
     pub asked_by: &'static [&'static str],
+    /// It judges how the key is written; what breaks it can be a sound key. An example of another
+    /// rule, and a manuscript that is adopted, need not pass.
+    pub style: bool,
     /// `None` where the fault is met while the text is read.
     pub examine: Option<fn(&Examination, &mut Vec<Finding>)>,
 }
 
 /// Declares the rule of a file: its doc comment is the text that is printed when the rule is to be
 /// explained; then its name, severity, certainty, where it must be asked for its short names in
-/// brackets, and its function.
+/// brackets, its function, and `; style` where it is a matter of style.
 macro_rules! rule {
     ($(#[doc = $doc:literal])* $id:literal, $severity:ident, $certainty:ident
-     $(, [$($profile:literal),+])? $(, $examine:path)?) => {
+     $(, [$($profile:literal),+])? $(, $examine:path)? $(; $style:ident)?) => {
         $(#[doc = $doc])*
         pub(super) static RULE: $crate::check::Rule = $crate::check::Rule {
             id: $id,
@@ -49,9 +52,12 @@ macro_rules! rule {
             certainty: $crate::check::Certainty::$certainty,
             doc: concat!($($doc, "\n"),*),
             asked_by: &[$($($profile),+)?],
+            style: rule!(@style $($style)?),
             examine: rule!(@examine $($examine)?),
         };
     };
+    (@style) => { false };
+    (@style style) => { true };
     (@examine) => { None };
     (@examine $examine:path) => { Some($examine) };
 }

@@ -21,8 +21,10 @@ pub struct Heading {
     pub season: Option<String>,
     pub source: Vec<String>,
     pub licence: Option<String>,
-    /// The house styles that `check` applies, each with its place.
-    pub profile: Vec<(String, Span)>,
+    /// The house styles that `check` applies.
+    pub profile: Vec<String>,
+    /// Where each of them stands.
+    pub profile_places: Vec<Span>,
     pub cautions: Vec<String>,
     pub remarks: Vec<String>,
     /// Answers that hold for the whole file.

@@ -126,12 +126,7 @@ impl Meaning<'_> {
         let one = |t: &Option<String>| t.as_deref().map(squeeze);
         let texts =
             (squeeze(&h.title), one(&h.place), one(&h.issue), one(&h.season), one(&h.licence));
-        let lists = (
-            list(&h.by),
-            list(&h.source),
-            list(&h.uses),
-            h.profile.iter().map(|(p, _)| p.clone()).collect::<Vec<_>>().join("; "),
-        );
+        let lists = (list(&h.by), list(&h.source), list(&h.uses), list(&h.profile));
         let more = (list(&h.cautions), list(&h.remarks), h.described, h.language.code);
         self.say("heading", (texts, lists, more));
         self.intended(&self.key.heading.intended);

@@ -67,10 +67,11 @@ fn report(rule: &Rule, bytes: Vec<u8>) -> Report {
     examine(&key, &Options { accepted: list.as_ref(), ..Options::default() })
 }
 
-/// The rule's own findings, and all others but the notes: an example on one matter need not be in
-/// good style as well.
+/// The rule's own findings, and all others but those of style: an example on one matter need not be
+/// in good style as well.
 fn of_weight<'r>(rule: &'r Rule, report: &'r Report) -> impl Iterator<Item = &'r Finding> {
-    report.open().filter(|f| f.rule == rule.id || f.severity > Severity::Note)
+    let style = |id: &str| rules::find(id).is_some_and(|r| r.style);
+    report.open().filter(move |f| f.rule == rule.id || !style(f.rule))
 }
 
 fn open_rules(rule: &Rule, report: &Report) -> BTreeSet<&'static str> {

@@ -53,6 +53,8 @@ impl Kinds {
     /// In a title: says what it covers; says when.
     pub const SCOPE: Kinds = Kinds(1 << 15);
     pub const SEASON: Kinds = Kinds(1 << 16);
+    /// `very`, `rather`: says how much, and nothing else.
+    pub const DEGREE: Kinds = Kinds(1 << 26);
     // The following come from the language tables, for every language.
     /// `not`.
     pub const NOT: Kinds = Kinds(1 << 17);
@@ -101,6 +103,13 @@ impl Lists {
     pub fn organ(&self, word: &str) -> Option<Organ> {
         self.organs.get(word).copied()
     }
+
+    /// The part that a compound names last: `leaf` of `stem-leaves`.
+    pub fn last_part(&self, word: &str, language: &Language) -> Option<&'static str> {
+        let (_, last) = word.rsplit_once('-')?;
+        let (part, kinds) = self.kinds.get_key_value(&*(language.singular)(last))?;
+        kinds.has(Kinds::PART).then_some(*part)
+    }
 }
 
 /// The lists of a language, where there are any.
@@ -112,6 +121,7 @@ static ENGLISH: LazyLock<Lists> = LazyLock::new(|| {
     let lists = [
         (Kinds::SIZE, sizes::SIZES),
         (Kinds::HEIGHT, sizes::HEIGHTS),
+        (Kinds::DEGREE, sizes::DEGREES),
         (Kinds::COLOUR, colours::COLOURS),
         (Kinds::SMELL, drying::SMELLS),
         (Kinds::SAP, drying::SAPS),

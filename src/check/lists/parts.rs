@@ -80,7 +80,7 @@ pub(super) const PARTS: [(Option<Organ>, &str); 11] = [
     (
         None,
         "\
-        apex base beak bristle claw cross-section edge face furrow gland hair keel lobe margin \
+        apex base beak bristle claw cluster cross-section edge face furrow gland hair keel lobe margin \
         outline rib scale segment side spine stalk surface tip tooth trichome tube wing",
     ),
 ];

@@ -7,3 +7,8 @@ pub(super) const SIZES: &str = "\
 
 pub(super) const HEIGHTS: &str = "\
     height high low tall";
+
+/// Words that say how much.
+pub(super) const DEGREES: &str = "\
+    bright comparatively dark deep distinctly light more most often pale quite rather relatively \
+    somewhat very";

@@ -39,7 +39,7 @@ rule! {
     /// ## Source
     /// University of Wisconsin-Madison, Botany 400, hints for using keys: `and` and `or` mean
     /// different things.
-    "and-with-or", Note, Weak, examine
+    "and-with-or", Note, Weak, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

@@ -67,7 +67,7 @@ rule! {
     /// (preprint): fewer than one key in five lets the reader retrace. Printed so in the floras of
     /// Thonner 1915 and Schmeil & Fitschen 1922, and in a key to trees of the Wisconsin Department
     /// of Natural Resources; there only where the origin is not the couplet just above.
-    "back-reference-missing", Note, Sure, ["back-references", "back references"], examine
+    "back-reference-missing", Note, Sure, ["back-references", "back references"], examine; style
 }
 
 /// Keys of up to so many couplets stand on one page, where the way back is seen at a glance.

@@ -43,7 +43,7 @@ rule! {
     /// ## Source
     /// W. Lamboy on the Taxacom list, 1995 (thread on bad keys): `not x` leads are useless when the
     /// part is missing or half-way.
-    "bare-negation", Note, Strong, examine
+    "bare-negation", Note, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

@@ -58,7 +58,7 @@ rule! {
     /// ## Source
     /// E. Stillwell 1939, preface; herbarium guides (Wollongong, Florida, Zimbabwe): colour, smell,
     /// sap and habit are lost, and are noted in the field.
-    "drying-not-said", Note, Weak, examine
+    "drying-not-said", Note, Weak, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

@@ -44,7 +44,7 @@ rule! {
     /// Moss Flora of China, guidelines for contributors, section 7.2; Michigan State University, PLB
     /// 418 ("leads should be parallel"); University of Wisconsin-Madison, Botany 400, hints. The
     /// leads have unequal numbers of parts in 2 to 64 couplets of 100, by author (own count).
-    "feature-without-contrast", Note, Weak, examine
+    "feature-without-contrast", Note, Weak, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

@@ -43,7 +43,7 @@ rule! {
     /// ## Source
     /// Moss Flora of China, guidelines for contributors, section 7.2; Flora of Nepal, guidelines for
     /// contributors, section 6.4.
-    "features-in-another-order", Note, Strong, examine
+    "features-in-another-order", Note, Strong, examine; style
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Hash)]

@@ -11,7 +11,8 @@ rule! {
     /// ## What it finds
     /// Couplets whose leads do not all begin with the same word; singular and plural are one, and
     /// articles do not count. Leads whose first statements are of one declared character are taken
-    /// as alike, however they are worded.
+    /// as alike, however they are worded, and so are leads that both begin with the whole plant
+    /// (`trees`, `shrubs`).
     ///
     /// ## Why it matters
     /// A reader who finds the same word at the head of both leads sees at once what is asked, and
@@ -41,7 +42,7 @@ rule! {
     /// ## Source
     /// University of Wisconsin-Madison, Botany 400, on key construction, rule 5; a school handout.
     /// It holds in 83 to 100 couplets of 100 in five printed floras (own count).
-    "first-words-differ", Note, Strong, examine
+    "first-words-differ", Note, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
@@ -55,7 +56,10 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
             let Some(word) = wording.first(said) else { continue };
             let alike =
                 character.is_some() && said.features.first().and_then(|f| f.character) == character;
-            if word.id == first.id || alike || not_as_above::dismisses(wording, said).is_some() {
+            if wording.heads_alike(word, first)
+                || alike
+                || not_as_above::dismisses(wording, said).is_some()
+            {
                 continue;
             }
             let slice = |w: &crate::check::wording::Word| exam.key.source.slice(w.span);

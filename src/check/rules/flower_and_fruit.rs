@@ -52,7 +52,7 @@ rule! {
     /// J. Laferriere on the Taxacom list, 1995: keys that need both together are "totally useless".
     /// Flora of Nepal, guidelines for contributors, section 6.2: include characters of both
     /// flowering and fruiting plants. Flora of North America, on keys.
-    "flower-and-fruit", Note, Strong, examine
+    "flower-and-fruit", Note, Strong, examine; style
 }
 
 /// What the reader has needed, on every route to a place.

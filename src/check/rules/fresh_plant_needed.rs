@@ -45,7 +45,7 @@ rule! {
     /// ## Source
     /// E. Stillwell 1939, preface; herbarium guides (Wollongong, Florida, Zimbabwe); J. M. Coulter
     /// 1894, on tubercles that change in drying.
-    "fresh-plant-needed", Note, Strong, examine
+    "fresh-plant-needed", Note, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
@@ -76,7 +76,14 @@ fn is_lost(
     }
     let kept = Kinds::SMELL.and(Kinds::SAP).and(Kinds::FLESH);
     wording.speaks_of(said, feature, kept)
-        || feature.organ == Some(Organ::Flower) && wording.speaks_of(said, feature, Kinds::COLOUR)
+        || feature.organ == Some(Organ::Flower) && colour(wording, said, feature)
+}
+
+fn colour(wording: &Wording, said: &Said, feature: &Feature) -> bool {
+    match feature.is_prose() {
+        true => wording.only_says(said, feature, Kinds::COLOUR),
+        false => wording.speaks_of(said, feature, Kinds::COLOUR),
+    }
 }
 
 /// What the key says of a character on a pressed plant.

@@ -43,7 +43,7 @@ rule! {
     /// ## Source
     /// Moss Flora of China, guidelines for contributors, section 7.3; H. M. Hall 1951, who calls his
     /// own use of it a fault.
-    "geography-alone", Warning, Strong, examine
+    "geography-alone", Warning, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
@@ -77,22 +77,21 @@ pub(in crate::check) fn is_place(
         let part = character.part.as_deref().map(fold);
         return matches!(part.as_deref(), Some("place" | "range" | "distribution" | "locality"));
     }
-    // A name at the very beginning may be any word with a capital.
-    let mut sign = false;
-    let mut place = true;
-    let mut words = 0;
+    // A first word with a capital may be any word: it is a name only where another sign is sure.
+    let (mut sure, mut sign, mut place, mut unknown) = (false, false, true, false);
     for (i, word) in feature.words(said).iter().filter(|w| !w.in_remark).enumerate() {
         let kinds = wording.kinds(word);
         if kinds.has(Kinds::PART) {
             return false;
         }
         let name = word.capital && i > 0;
-        sign |= name || kinds.has(Kinds::REGION.and(Kinds::RANGE));
-        place &= name
-            || (word.capital && i == 0)
-            || kinds.has(Kinds::REGION.and(Kinds::RANGE).and(Kinds::PREPOSITION))
-            || kinds.has(Kinds::UNSTRESSED);
-        words += 1;
+        let known = kinds.has(PLACE);
+        sure |= name || kinds.has(Kinds::RANGE);
+        sign |= kinds.has(Kinds::REGION);
+        unknown |= word.capital && i == 0 && !known;
+        place &= name || known || (word.capital && i == 0);
     }
-    words > 0 && sign && place
+    place && (sure || (sign && !unknown))
 }
+
+const PLACE: Kinds = Kinds::REGION.and(Kinds::RANGE).and(Kinds::PREPOSITION).and(Kinds::UNSTRESSED);

@@ -37,7 +37,7 @@ rule! {
     ///
     /// ## Source
     /// Moss Flora of China, guidelines for contributors, section 7.3: geography last.
-    "geography-not-last", Note, Strong, examine
+    "geography-not-last", Note, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

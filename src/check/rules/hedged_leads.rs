@@ -40,7 +40,7 @@ rule! {
     /// ## Source
     /// University of Wisconsin-Madison, Botany 400, hints for using keys ("weasel words"). Met in 20
     /// to 43 couplets of 100 in five printed floras (own count).
-    "hedged-leads", Note, Sure, examine
+    "hedged-leads", Note, Sure, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

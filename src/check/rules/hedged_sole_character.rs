@@ -42,14 +42,14 @@ rule! {
     /// University of Wisconsin-Madison, Botany 400, hints for using keys ("weasel words"). A word of
     /// this kind stands in 11 to 30 leads of 100 in five printed floras (own count), so that it is no
     /// fault by itself.
-    "hedged-sole-character", Warning, Strong, examine
+    "hedged-sole-character", Warning, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     let wording = exam.wording();
     for (lead, _) in exam.key.leads() {
         let said = wording.said(lead);
-        let [feature] = said.features.as_slice() else { continue };
+        let Some(feature) = wording.sole(said) else { continue };
         let Some(word) = hedge(exam, wording, lead, said, feature) else { continue };
         out.push(
             RULE.at(

@@ -40,7 +40,7 @@ rule! {
     /// ## Source
     /// Michigan State University, PLB 418; a school handout. Also, from memory: A. E. Radford and
     /// others 1974, Vascular plant systematics, on keys.
-    "lead-opens-without-part", Note, Weak, examine
+    "lead-opens-without-part", Note, Weak, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

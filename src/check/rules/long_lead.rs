@@ -41,7 +41,7 @@ rule! {
     /// ## Source
     /// N. Evenhuis on the Taxacom list, 2009: not too long. In five printed floras a lead has 6 to 12
     /// words in the median, and 19 of 20 have fewer than 17 to 28 (own count).
-    "long-lead", Note, Sure, examine
+    "long-lead", Note, Sure, examine; style
 }
 
 const MOST: usize = 35;

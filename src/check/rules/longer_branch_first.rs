@@ -49,7 +49,7 @@ rule! {
     /// ## Source
     /// Moss Flora of China, guidelines for contributors, section 7.2; Flora of Nepal, guidelines
     /// for contributors, section 6.4.
-    "longer-branch-first", Note, Sure, ["shorter branch first"], examine
+    "longer-branch-first", Note, Sure, ["shorter branch first"], examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

@@ -10,7 +10,7 @@ rule! {
     ///
     /// ## What it finds
     /// Keys with eight end points or more whose mean number of decisions is more than half again
-    /// the least possible for as many end points and as many leads. One note a file, with the
+    /// the least possible for as many end points with two leads a couplet. One note a file, with the
     /// figures.
     ///
     /// ## Why it matters
@@ -65,7 +65,7 @@ rule! {
     /// C. H. Otis 1915, preface to a printed key: divide about evenly, but do not make a rule of it.
     /// The least mean for n end points: D. E. Knuth, The Art of Computer Programming 3, 5.3.1.
     /// Printed keys reach depths of 18 to 27 (own count). That half again is much is ours.
-    "lopsided-key", Note, Sure, examine
+    "lopsided-key", Note, Sure, examine; style
 }
 
 /// In smaller keys a long route is soon walked.
@@ -73,8 +73,7 @@ const FEW: usize = 8;
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     let figures = Figures::of(exam.key, &exam.graph);
-    let least = figures.least_with_polytomies.or(figures.least);
-    let (Some(routes), Some(least)) = (figures.routes, least) else { return };
+    let (Some(routes), Some(least)) = (figures.routes, figures.least) else { return };
     if figures.end_points_reached < FEW || routes.mean <= 1.5 * least.mean {
         return;
     }

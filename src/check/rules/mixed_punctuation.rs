@@ -48,7 +48,7 @@ rule! {
     /// ## Source
     /// University of Wisconsin-Madison, Botany 400, on key construction, rule 3: semicolons. Flora of
     /// Nepal, guidelines for contributors, section 6.3: a sentence each. Either, but one of them.
-    "mixed-punctuation", Note, Sure, ["one punctuation"], examine
+    "mixed-punctuation", Note, Sure, ["one punctuation"], examine; style
 }
 
 /// In the order of preference where two are as common.

@@ -46,7 +46,7 @@ rule! {
     /// Laferriere and Lamboy against; Jensen and Crisp for it, for a distinctive taxon and as a last
     /// resort. Met in 0.2 couplets of 100 in one printed flora of five, in none of the others (own
     /// count).
-    "not-as-above", Warning, Strong, examine
+    "not-as-above", Warning, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

@@ -44,7 +44,7 @@ rule! {
     /// ## Source
     /// J. Laferriere on the Taxacom list, 1995: not the curved embryo where the inflorescence is a
     /// spike. The list of words is ours.
-    "obscure-character", Note, Weak, examine
+    "obscure-character", Note, Weak, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
@@ -53,7 +53,10 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
         let hidden = wording.decided_by(id, |lead, said, f| {
             match read(exam.key, lead, f).map(|(_, c)| c.tool) {
                 Some(tool) if tool > Tool::Eye => tool >= Tool::Dissection,
-                _ => wording.speaks_of(said, f, Kinds::OBSCURE),
+                // The part that is spoken of, and not one that is named on the way.
+                _ => wording
+                    .first_of(said, f, Kinds::OBSCURE.and(Kinds::PART))
+                    .is_some_and(|w| wording.kinds(w).has(Kinds::OBSCURE)),
             }
         });
         if !hidden {

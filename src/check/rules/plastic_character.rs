@@ -46,7 +46,7 @@ rule! {
     /// ## Source
     /// H. A. Gleason 1918, preface; University of Wisconsin-Madison, Botany 400, hints; a school
     /// handout: constant characters, not plastic ones.
-    "plastic-character", Note, Strong, examine
+    "plastic-character", Note, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
@@ -89,14 +89,7 @@ fn plastic(
     if figure && speaks(Kinds::HEIGHT) {
         return Some("height");
     }
-    // `petals red, notched` says more than a colour.
-    let only_colour = feature.words(said).iter().filter(|w| !w.in_remark).all(|w| {
-        let kinds = wording.kinds(w);
-        let small = Kinds::UNSTRESSED.and(Kinds::OR).and(Kinds::AND).and(Kinds::NEGATIVE);
-        kinds.has(Kinds::PART.and(Kinds::COLOUR).and(Kinds::PREPOSITION).and(small))
-            || kinds.has(Kinds::HEDGE.and(Kinds::EXCEPTION))
-    });
-    (only_colour && speaks(Kinds::COLOUR)).then_some("colour")
+    wording.only_says(said, feature, Kinds::COLOUR).then_some("colour")
 }
 
 fn is_colour(wording: &Wording, character: &Character) -> bool {

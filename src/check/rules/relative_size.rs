@@ -3,10 +3,11 @@
 use crate::check::Examination;
 use crate::check::lists::Kinds;
 use crate::check::rule::rule;
-use crate::check::wording::{Feature, Said, Wording, read};
+use crate::check::wording::{Feature, Said, Word, WordId, Wording, read};
 use crate::key::character::Kind;
-use crate::key::{LeadId, Value};
+use crate::key::{CharacterId, CoupletId, LeadId, Value};
 use crate::text::finding::{Finding, Severity};
+use crate::text::span::Span;
 
 rule! {
     /// A couplet parts by sizes such as large and small, and gives no figure.
@@ -15,7 +16,7 @@ rule! {
     /// Couplets in which every lead has a word of size (`large`, `small`, `long`, `short`, `showy`)
     /// and none has a figure. What is compared with another part of the same plant (`longer than
     /// the petals`) and states whose meaning the key declares (`means`) are left out. Where the
-    /// couplet has other characters too, it is a note.
+    /// couplet has something else to go by, it is a note.
     ///
     /// ## Why it matters
     /// Large means larger than the other, and the other is not on the table. Beginners write such
@@ -47,7 +48,7 @@ rule! {
     /// University of Wisconsin-Madison, Botany 400, on key construction, rule 7; Michigan State
     /// University, PLB 418; Teaching the construction of dichotomous keys, NACTA Journal 29(4),
     /// 1985. Met in 3 to 10 couplets of 100 in five printed floras (own count).
-    "relative-size", Warning, Strong, examine
+    "relative-size", Warning, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
@@ -57,7 +58,6 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     }
     for (id, couplet) in exam.key.couplets() {
         let leads = wording.couplet(id);
-        let lead = |i: usize| LeadId { couplet: id, index: i as u16 };
         let figure = |said: &Said| {
             said.words.iter().any(|w| !w.in_remark && wording.kinds(w).has(Kinds::NUMBER))
         };
@@ -69,17 +69,11 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
         if leads.len() < 2 || measured || leads.iter().any(figure) {
             continue;
         }
-        let vague = |i: usize, said: &Said| {
-            said.features.iter().any(|f| size(exam, wording, lead(i), said, f).is_some())
-        };
-        if !leads.iter().enumerate().all(|(i, said)| vague(i, said)) {
-            continue;
-        }
-        let sole =
-            wording.decided_by(id, |lead, said, f| size(exam, wording, lead, said, f).is_some());
-        let first =
-            leads[0].features.iter().find_map(|f| size(exam, wording, lead(0), &leads[0], f));
-        let Some(span) = first else { continue };
+        let Some(span) = parting(exam, wording, id) else { continue };
+        let sole = wording.decided_by(id, |lead, said, f| {
+            size(exam, wording, lead, said, f).is_some()
+                && (!f.is_prose() || wording.only_says(said, f, Kinds::SIZE))
+        });
         let mut finding = RULE
             .at(
                 span,
@@ -98,20 +92,47 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     }
 }
 
+// The first word of size, where every lead has one on the same matter and they are not all the same.
+fn parting(exam: &Examination, wording: &Wording, id: CoupletId) -> Option<Span> {
+    let mut matters: Option<Vec<Matter>> = None;
+    let mut first: Option<Word> = None;
+    let mut differ = false;
+    for lead in exam.leads(id) {
+        let said = wording.said(lead);
+        let sized = said
+            .features
+            .iter()
+            .filter_map(|f| Some((matter(said, f), *size(exam, wording, lead, said, f)?)));
+        let own: Vec<(Matter, Word)> =
+            sized.filter(|(m, _)| matters.as_ref().is_none_or(|all| all.contains(m))).collect();
+        let word = own.first()?.1;
+        let before = *first.get_or_insert(word);
+        differ |= own.iter().any(|(_, w)| w.id != before.id);
+        matters = Some(own.into_iter().map(|(m, _)| m).collect());
+    }
+    first.filter(|_| differ).map(|w| w.span)
+}
+
+type Matter = (Option<CharacterId>, Option<WordId>);
+
+fn matter(said: &Said, feature: &Feature) -> Matter {
+    (feature.character, feature.subject(said).last().map(|w| w.id))
+}
+
 // The word of size by which a feature parts.
-fn size(
+fn size<'s>(
     exam: &Examination,
     wording: &Wording,
     lead: LeadId,
-    said: &Said,
+    said: &'s Said,
     feature: &Feature,
-) -> Option<crate::text::span::Span> {
+) -> Option<&'s Word> {
     let words = feature.words(said);
     let compared = words.iter().any(|w| wording.kinds(w).has(Kinds::COMPARES));
     if compared || explained(exam, lead, feature) {
         return None;
     }
-    wording.first_of(said, feature, Kinds::SIZE).map(|w| w.span)
+    wording.first_of(said, feature, Kinds::SIZE)
 }
 
 // The key says what the states mean, or how they compare.

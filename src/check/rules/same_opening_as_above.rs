@@ -45,7 +45,7 @@ rule! {
     ///
     /// ## Source
     /// University of Wisconsin-Madison, Botany 400, on key construction, rule 6; a school handout.
-    "same-opening-as-above", Note, Sure, ["new opening"], examine
+    "same-opening-as-above", Note, Sure, ["new opening"], examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

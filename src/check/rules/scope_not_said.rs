@@ -41,7 +41,7 @@ rule! {
     /// ## Source
     /// A school handout on keys; C. H. Otis 1915, whose keys are titled by season. That a key can
     /// only name what is in it: H. Oldroyd 1958, on keys, as adapted in a course.
-    "scope-not-said", Note, Sure, examine
+    "scope-not-said", Note, Sure, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

@@ -44,7 +44,7 @@ rule! {
     /// ## Source
     /// A school handout: use characters present year round, and if not, say so in the title. C. H.
     /// Otis 1915, whose summer and winter keys are apart.
-    "season-not-said", Note, Strong, examine
+    "season-not-said", Note, Strong, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

@@ -55,7 +55,7 @@ rule! {
     /// ## Source
     /// D. J. Osborne 1963 and R. W. Payne 1977 on reticulate keys, as cited in an encyclopaedia's
     /// article on single-access keys: inner reticulation suits numbered layouts, not indented ones.
-    "shared-couplet", Warning, Sure, ["indented layout"], examine
+    "shared-couplet", Warning, Sure, ["indented layout"], examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

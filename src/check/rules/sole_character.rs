@@ -9,7 +9,8 @@ rule! {
     /// Every lead of a couplet has only one character.
     ///
     /// ## What it finds
-    /// Couplets none of whose leads says more than one thing.
+    /// Couplets none of whose leads says more than one thing. In prose, commas part things too (`long,
+    /// narrow`).
     ///
     /// ## Why it matters
     /// Where that one part is missing, the reader is stuck; and nothing shows whether the right lead
@@ -40,14 +41,14 @@ rule! {
     /// W. Wuster and J. Laferriere on the Taxacom list, 1995; C. H. Otis 1915, preface: more than one
     /// character lessens "the liability of confusion" and shows the user that he is on the right
     /// track.
-    "sole-character", Note, Sure, examine
+    "sole-character", Note, Sure, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     let wording = exam.wording();
     for (id, _) in exam.key.couplets() {
         let leads = wording.couplet(id);
-        let sole = leads.iter().all(|said| said.features.len() == 1)
+        let sole = leads.iter().all(|said| wording.sole(said).is_some())
             && !leads.iter().any(|said| not_as_above::dismisses(wording, said).is_some());
         if leads.len() < 2 || !sole {
             continue;

@@ -53,7 +53,7 @@ rule! {
     /// H. Oldroyd 1958, on keys, as adapted in a course; C. H. Otis 1915, preface; school guidelines
     /// for the use of keys: confirm with a description. Flora of North America, on keys: their
     /// characters are repeated in the descriptions.
-    "taxon-without-account", Note, Sure, examine
+    "taxon-without-account", Note, Sure, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

@@ -53,7 +53,7 @@ rule! {
     /// ## Source
     /// Flora of Nepal, guidelines for contributors, on terminology; University of Wisconsin-Madison,
     /// Botany 400, hints; school handouts. The list of terms is ours.
-    "term-not-defined", Note, Weak, examine
+    "term-not-defined", Note, Weak, examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

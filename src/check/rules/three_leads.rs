@@ -46,7 +46,7 @@ rule! {
     /// Moss Flora of China, guidelines for contributors, section 7: "Polychotomies will not be
     /// accepted". Against it: in a flora of 1918 one couplet in ten has three leads or more (own
     /// count).
-    "three-leads", Note, Sure, ["two leads", "two-leads"], examine
+    "three-leads", Note, Sure, ["two leads", "two-leads"], examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

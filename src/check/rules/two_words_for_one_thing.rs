@@ -47,7 +47,7 @@ rule! {
     /// ## Source
     /// Flora of Nepal, guidelines for contributors, on terminology: one term for one thing. The list
     /// of pairs is ours.
-    "two-words-for-one-thing", Note, Weak, examine
+    "two-words-for-one-thing", Note, Weak, examine; style
 }
 
 /// How often a name is used, and where first.

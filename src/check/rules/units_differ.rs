@@ -43,7 +43,7 @@ rule! {
     ///
     /// ## Source
     /// Practice of the trade, cited from memory.
-    "units-differ", Note, Sure, examine
+    "units-differ", Note, Sure, examine; style
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Hash)]

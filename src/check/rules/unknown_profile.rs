@@ -44,7 +44,8 @@ rule! {
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
-    for (name, span) in &exam.key.heading.profile {
+    let heading = &exam.key.heading;
+    for (name, span) in heading.profile.iter().zip(&heading.profile_places) {
         if profiles::is_known(name) {
             continue;
         }

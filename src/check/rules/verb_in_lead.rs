@@ -40,7 +40,7 @@ rule! {
     ///
     /// ## Source
     /// Michigan State University, PLB 418; a school handout.
-    "verb-in-lead", Note, Sure, ["no verbs"], examine
+    "verb-in-lead", Note, Sure, ["no verbs"], examine; style
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {

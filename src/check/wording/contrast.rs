@@ -2,10 +2,11 @@
 
 use std::collections::HashMap;
 
+use crate::check::lists::{Kinds, Organ};
 use crate::key::{CharacterId, Couplet, Key, Lead, Value};
 
 use super::features::{Said, Subject};
-use super::words::WordId;
+use super::words::{Vocabulary, Word, WordId};
 
 /// Which leads mention something: the first, and whether another does.
 #[derive(Clone, Copy)]
@@ -20,9 +21,14 @@ impl Leads {
     }
 }
 
-#[derive(Default)]
 struct Mentions<K> {
     leads: HashMap<K, Leads>,
+}
+
+impl<K> Default for Mentions<K> {
+    fn default() -> Self {
+        Mentions { leads: HashMap::new() }
+    }
 }
 
 impl<K: std::hash::Hash + Eq> Mentions<K> {
@@ -38,41 +44,51 @@ impl<K: std::hash::Hash + Eq> Mentions<K> {
 
 /// Marks the features of a couplet. A character is contrasted with itself; prose with whatever
 /// names the same part of the plant.
-pub(super) fn mark(leads: &mut [Said], couplet: &Couplet, key: &Key, subjects: &[Subject]) {
-    let mut characters: Mentions<CharacterId> = Mentions { leads: HashMap::new() };
-    let mut nouns: Mentions<WordId> = Mentions { leads: HashMap::new() };
-    let mut in_prose: Mentions<WordId> = Mentions { leads: HashMap::new() };
+pub(super) fn mark(
+    leads: &mut [Said],
+    couplet: &Couplet,
+    key: &Key,
+    subjects: &[Subject],
+    vocabulary: &Vocabulary,
+) {
+    let mut characters: Mentions<CharacterId> = Mentions::default();
+    let mut topics: Mentions<WordId> = Mentions::default();
+    let mut in_prose: Mentions<WordId> = Mentions::default();
+    let is_part = |w: &&Word| !w.in_remark && vocabulary.kinds(w.id).has(Kinds::PART);
     for (i, said) in leads.iter().enumerate() {
         for f in &said.features {
             match f.character {
                 Some(c) => {
                     characters.add(c, i);
-                    subjects[c.0 as usize].nouns.iter().for_each(|&n| nouns.add(n, i));
+                    subjects[c.0 as usize].nouns.iter().for_each(|&n| topics.add(n, i));
                 }
                 None => {
-                    for w in f.subject(said) {
-                        nouns.add(w.id, i);
-                        in_prose.add(w.id, i);
-                    }
+                    f.subject(said).iter().for_each(|w| topics.add(w.id, i));
+                    let parts = f.words(said).iter().filter(is_part);
+                    parts.for_each(|w| in_prose.add(w.id, i));
                 }
             }
         }
     }
     for (i, said) in leads.iter_mut().enumerate() {
+        let named = |w: &WordId| topics.besides(w, i) || in_prose.besides(w, i);
         let marks: Vec<(bool, bool)> = said
             .features
             .iter()
             .map(|f| match f.character {
                 Some(c) => {
                     let contrasted = characters.besides(&c, i);
-                    let named = subjects[c.0 as usize].nouns.iter().any(|n| in_prose.besides(n, i));
-                    let pointless = || ruled_out(key, c, couplet, i);
-                    (contrasted, !contrasted && !named && !pointless())
+                    let nouns = &subjects[c.0 as usize].nouns;
+                    let prose = nouns.iter().any(|n| in_prose.besides(n, i));
+                    (contrasted, !contrasted && !prose && !ruled_out(key, c, couplet, i))
                 }
                 None => {
                     let subject = f.subject(said);
-                    let contrasted = subject.iter().any(|w| nouns.besides(&w.id, i));
-                    (contrasted, !contrasted && !subject.is_empty())
+                    let contrasted = subject.iter().any(|w| topics.besides(&w.id, i));
+                    // Trees are contrasted with shrubs.
+                    let whole = f.organ == Some(Organ::Whole);
+                    let named = subject.iter().any(|w| named(&w.id));
+                    (contrasted, !named && !whole && !subject.is_empty())
                 }
             })
             .collect();

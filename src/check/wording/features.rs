@@ -10,6 +10,12 @@ use crate::text::span::Span;
 
 use super::words::{Vocabulary, Word, WordId};
 
+/// How many words may stand before the part that a clause is about.
+const HEAD: usize = 2;
+
+/// After these the clause is about something else.
+const NO_SUBJECT_AFTER: Kinds = Kinds::PREPOSITION.and(Kinds::OPENER);
+
 /// One thing that a lead says of the plant.
 #[derive(Clone, Debug)]
 pub(in crate::check) struct Feature {
@@ -148,26 +154,32 @@ impl Said {
         if own.iter().all(|w| w.in_remark) {
             return;
         }
-        let is_part = |w: &Word| !w.in_remark && vocabulary.kinds(w.id).has(Kinds::PART);
-        let from = own.iter().position(is_part).unwrap_or(own.len());
-        let run = own[from..].iter().take_while(|w| is_part(w)).count();
+        let kinds = |w: &Word| vocabulary.kinds(w.id);
+        let is_part = |w: &Word| !w.in_remark && kinds(w).has(Kinds::PART);
+        let first_part = own.iter().position(is_part).unwrap_or(own.len());
+        let run = own[first_part..].iter().take_while(|w| is_part(w)).count();
+        // The subject stands at the beginning: `attached to the stem` is not about the stem.
+        let before = own[..first_part].iter().filter(|w| !w.in_remark);
+        let heads = before.clone().count() <= HEAD
+            && !before.clone().any(|w| kinds(w).has(NO_SUBJECT_AFTER));
         let organ = |words: &[Word]| words.iter().find_map(|w| vocabulary.organ(w.id));
         // `edge of the leaf`: the organ comes behind a preposition.
         let behind = || {
             let mut open = false;
-            own[from + run..].iter().find_map(|w| {
-                let kinds = vocabulary.kinds(w.id);
+            own[first_part + run..].iter().find_map(|w| {
                 if open && is_part(w) {
                     return vocabulary.organ(w.id);
                 }
-                open = kinds.has(Kinds::PREPOSITION) || (open && kinds.has(Kinds::UNSTRESSED));
+                open =
+                    kinds(w).has(Kinds::PREPOSITION) || (open && kinds(w).has(Kinds::UNSTRESSED));
                 None
             })
         };
-        let organ = organ(&own[from..from + run]).or_else(behind);
+        let organ = organ(&own[first_part..first_part + run]).or_else(behind);
+        let subject = if heads { first_part..first_part + run } else { 0..0 };
         let feature = Feature {
             span: first.span.to(last.span),
-            subject: words.start + from as u32..words.start + (from + run) as u32,
+            subject: words.start + subject.start as u32..words.start + subject.end as u32,
             words,
             statement: None,
             character: None,

@@ -10,7 +10,7 @@ mod words;
 use crate::key::{Character, CharacterId, CoupletId, Key, LeadId, Statement};
 use crate::text::span::Span;
 
-use super::lists::{self, Kinds, Lists};
+use super::lists::{self, Kinds, Lists, Organ};
 
 pub(super) use features::{Feature, Said, Subject};
 pub(super) use words::{Word, WordId};
@@ -41,7 +41,7 @@ impl Wording {
             })
             .collect();
         for (leads, couplet) in said.iter_mut().zip(&key.couplets) {
-            contrast::mark(leads, couplet, key, &subjects);
+            contrast::mark(leads, couplet, key, &subjects, &vocabulary);
         }
         Wording { lists, vocabulary, subjects, said }
     }
@@ -90,6 +90,38 @@ impl Wording {
     /// The lead's first word, articles aside.
     pub fn first<'s>(&self, said: &'s Said) -> Option<&'s Word> {
         said.words.iter().find(|w| !w.in_remark && !self.kinds(w).has(Kinds::UNSTRESSED))
+    }
+
+    /// Whether two words say the same at the head of a lead: they are one, or both name the whole
+    /// plant (trees, shrubs).
+    pub fn heads_alike(&self, a: &Word, b: &Word) -> bool {
+        let whole = |w: &Word| self.vocabulary.organ(w.id) == Some(Organ::Whole);
+        a.id == b.id || (whole(a) && whole(b))
+    }
+
+    /// Whether a feature in prose says nothing but words of this kind, of some part: `petals red`,
+    /// but not `petals red, notched`.
+    pub fn only_says(&self, said: &Said, feature: &Feature, kind: Kinds) -> bool {
+        let small = Kinds::PART
+            .and(Kinds::PREPOSITION)
+            .and(Kinds::UNSTRESSED)
+            .and(Kinds::NEGATIVE)
+            .and(Kinds::HEDGE)
+            .and(Kinds::EXCEPTION)
+            .and(Kinds::DEGREE);
+        let mut words = feature.words(said).iter().filter(|w| !w.in_remark);
+        self.speaks_of(said, feature, kind)
+            && words.all(|w| self.kinds(w).has(kind.and(small).and(Kinds::OR).and(Kinds::AND)))
+    }
+
+    /// The one feature of a lead that says one thing only; `None` where it says more. Commas in
+    /// prose part what is said (`long, narrow`), but for those of a list (`red, white or blue`).
+    pub fn sole<'s>(&self, said: &'s Said) -> Option<&'s Feature> {
+        let [feature] = said.features.as_slice() else { return None };
+        let words = || feature.words(said).iter().filter(|w| !w.in_remark);
+        let commas = words().any(|w| w.after_comma && !self.kinds(w).has(Kinds::EXCEPTION));
+        let list = words().any(|w| self.kinds(w).has(Kinds::OR));
+        (!feature.is_prose() || !commas || list).then_some(feature)
     }
 
     /// Whether a couplet can only be answered by features of one sort: in every lead all that is

@@ -64,7 +64,9 @@ impl Vocabulary {
         }
         let id = WordId(self.known.len() as u32);
         let kinds = kinds(word, language, lists);
-        let organ = lists.and_then(|l| l.organ(word));
+        let part = lists.and_then(|l| l.last_part(word, language));
+        let organ = lists.and_then(|l| l.organ(word).or_else(|| l.organ(part?)));
+        let kinds = if part.is_some() { kinds.and(Kinds::PART) } else { kinds };
         self.known.push(Known { text: word.into(), kinds, organ });
         self.ids.insert(word.into(), id);
         id

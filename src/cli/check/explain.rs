@@ -138,6 +138,7 @@ fn as_json(rule: &Rule, whole: bool) -> serde_json::Value {
         "certainty": rule.certainty.word(),
         "headline": rule.headline(),
         "asked_by": rule.asked_by,
+        "style": rule.style,
     });
     if whole {
         out["format"] = json!(1);

@@ -22,6 +22,7 @@ impl Reader<'_> {
             source: Vec::new(),
             licence: None,
             profile: Vec::new(),
+            profile_places: Vec::new(),
             cautions: Vec::new(),
             remarks: Vec::new(),
             intended: Vec::new(),
@@ -39,7 +40,12 @@ impl Reader<'_> {
                 "by" => h.by.push(value),
                 "uses" => h.uses.extend(self.list(&note.value).into_iter().map(|(f, _)| f)),
                 "source" => h.source.push(value),
-                "profile" => h.profile.extend(self.list(&note.value)),
+                "profile" => {
+                    let (names, places): (Vec<_>, Vec<_>) =
+                        self.list(&note.value).into_iter().unzip();
+                    h.profile.extend(names);
+                    h.profile_places.extend(places);
+                }
                 "caution" => h.cautions.push(value),
                 "remark" => h.remarks.push(value),
                 "intended" => h.intended.extend(self.intended(note)),
