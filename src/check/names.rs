@@ -148,7 +148,7 @@ fn distance(a: &str, b: &str) -> usize {
         a.chars().rev().zip(b.chars().rev()).take_while(same).map(|(c, _)| c.len_utf8()).sum();
     let (a, b) = (&a[..a.len() - ends], &b[..b.len() - ends]);
     match (a.chars().count(), b.chars().count()) {
-        (n, 0) | (0, n) | (1, n) | (n, 1) => n,
+        (n, 0) | (0, n) => n,
         _ => strsim::osa_distance(a, b),
     }
 }

@@ -15,10 +15,6 @@ fn parsed(text: &str) -> Parsed {
     parse(Source::new("t.key", text))
 }
 
-fn tidy_plain(text: &str) -> String {
-    tidy(&parsed(text), &TidyOptions::default())
-}
-
 /// Every character that is shown, but for the rows of dots between statements and outcomes.
 fn shown(tree: &Tree) -> BTreeMap<char, usize> {
     let text = tree.text();

@@ -143,7 +143,7 @@ impl<'e, 'k> Sight<'e, 'k> {
                 taxa: taxa.iter().map(|t| key.taxon(*t).name.clone()).collect(),
             })
             .collect();
-        stops.sort_by(|a, b| b.taxa.len().cmp(&a.taxa.len()));
+        stops.sort_by_key(|s| std::cmp::Reverse(s.taxa.len()));
         InHand {
             scenario: self.scenario,
             characters: key.character_ids().filter(|c| self.sees(*c)).count(),

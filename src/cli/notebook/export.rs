@@ -53,8 +53,8 @@ impl Export {
         }
         let (mut protected, unread) = Protected::of(&desk.settings);
         protected.precise = self.precise;
-        for u in &unread {
-            // A name that cannot be read protects nothing, and must not seem to.
+        // A name that cannot be read protects nothing, and must not seem to.
+        if let Some(u) = unread.first() {
             bail!("notebook.yaml: protected: \"{}\": {}; mend the name first", u.text, u.why);
         }
         let tables = tables(&specimens, &desk.settings, &protected);

@@ -129,17 +129,14 @@ impl Lexicon {
     /// If what cannot be read begins with `or`, `except` and the like, the item before it is
     /// prose as well: it does not say the whole.
     fn withdraw(&self, tokens: &[Token], chain: &mut Vec<Item>) {
-        while let Some(last) = chain.last() {
-            let mut rest = last.to;
-            if tokens.get(rest).is_some_and(|t| t.word == Word::COMMA) {
-                rest += 1;
-            }
-            if rest < tokens.len() && self.phrases.binding.met(&tokens[rest..]) > 0 {
-                chain.pop();
-                // Only the item that the rest hangs on is drawn in.
-                break;
-            }
-            return;
+        let Some(last) = chain.last() else { return };
+        let mut rest = last.to;
+        if tokens.get(rest).is_some_and(|t| t.word == Word::COMMA) {
+            rest += 1;
+        }
+        if rest < tokens.len() && self.phrases.binding.met(&tokens[rest..]) > 0 {
+            // Only the item that the rest hangs on is drawn in.
+            chain.pop();
         }
     }
 

@@ -42,8 +42,8 @@ impl Reader<'_> {
             under.push(above);
         }
         // A synonym leads to its taxon, unless an account bears that name.
-        for i in 0..taxa.len() {
-            for synonym in &taxa[i].synonyms {
+        for (i, taxon) in taxa.iter().enumerate() {
+            for synonym in &taxon.synonyms {
                 names.entry(folded(&split_name(synonym).name)).or_insert(TaxonId(i as u32));
             }
         }

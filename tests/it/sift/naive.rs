@@ -161,9 +161,7 @@ impl Naive<'_> {
     /// What the leads on every path say, joined; `None` where a path says nothing.
     fn leads(&self, taxon: TaxonId, c: CharacterId) -> Option<May> {
         let mut found: Vec<Option<May>> = Vec::new();
-        let Some(start) = self.key.subkeys.iter().find_map(|k| k.couplets.first()) else {
-            return None;
-        };
+        let start = self.key.subkeys.iter().find_map(|k| k.couplets.first())?;
         let mut path = Vec::new();
         self.paths(*start, taxon, &mut path, &mut |leads| {
             let mut here: Option<May> = None;

@@ -242,7 +242,7 @@ fn the_normalised_likelihoods_of_three_taxa() {
         [0.01, 0.95, 0.99, 0.90, 0.05],
     ];
     let mut table = Table::new(3, ConditionId::FRESH);
-    for c in 0..5 {
+    (0..5).for_each(|c| {
         table.add(Meta::of_states(format!("t{}", c + 1), 2), |row| Cell {
             known: Some(Known::States(vec![
                 (StateId(0), p[row][c]),
@@ -250,7 +250,7 @@ fn the_normalised_likelihoods_of_three_taxa() {
             ])),
             may_lack: false,
         });
-    }
+    });
     let assumed = Assumptions { misreading: 0.0, none: 0.0, ..Assumptions::default() };
     let score = |seen: &[(usize, usize)]| {
         let o: Vec<_> = seen.iter().map(|(c, s)| state(*c, *s)).collect();
