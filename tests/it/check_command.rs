@@ -322,3 +322,14 @@ fn notes_and_answers_are_counted_and_shown_on_request() {
     assert!(ran.out.contains("answered[taxon-twice]"), "{}", ran.out);
     assert!(ran.out.contains("intended: young oaks"), "{}", ran.out);
 }
+
+/// Once a lead that had swallowed thousands of others overflowed the stack of the reader.
+#[test]
+fn thousands_of_leads_on_one_line_are_parted() {
+    let text = format!("Trees\n\nkey\n\n{}\n", "1a  x ...... Abies alba  ".repeat(20_000));
+    let folder = folder(&[("one.key", text.as_bytes())]);
+    let ran = check(folder.path(), &["--json", "one.key"]);
+    let json: serde_json::Value = serde_json::from_str(&ran.out).expect("JSON");
+    assert_eq!(json["files"][0]["figures"]["leads"], 20_000);
+    assert_eq!(ran.status, 1);
+}

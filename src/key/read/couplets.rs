@@ -1,6 +1,9 @@
 //! Leads become couplets, couplets become keys.
 
+use std::cell::OnceCell;
 use std::collections::HashMap;
+
+use indexmap::IndexMap;
 
 use super::outcomes::{Directory, Said};
 use super::{Reader, Taxa};
@@ -22,6 +25,7 @@ impl Reader<'_> {
         let mut subkeys: Vec<Subkey> = Vec::new();
         let mut couplets: Vec<Couplet> = Vec::new();
         let mut said: Vec<Vec<Said>> = Vec::new();
+        let mut heads: IndexMap<String, SubkeyId> = IndexMap::new();
         for section in tree.sections.iter().filter(|s| s.kind == SectionKind::Key) {
             let id = SubkeyId(subkeys.len() as u32);
             let head = section.head.text(self.text).into_owned();
@@ -36,8 +40,9 @@ impl Reader<'_> {
                     subkey.intended.extend(self.intended(note));
                 }
             }
-            let folded = fold(&subkey.head);
-            if let Some(old) = subkeys.iter().find(|s| fold(&s.head) == folded) {
+            // Of two with one head the first is meant.
+            let first = *heads.entry(fold(&subkey.head)).or_insert(id);
+            if let Some(old) = subkeys.get(first.0 as usize) {
                 self.out.push(
                     Finding::error(
                         "key-twice",
@@ -77,7 +82,7 @@ impl Reader<'_> {
         for c in &mut couplets {
             letter_missing(c);
         }
-        let directory = directory(&subkeys, &couplets);
+        let directory = directory(&subkeys, &couplets, heads);
         for (couplet, outcomes) in couplets.iter_mut().zip(said) {
             for (lead, said) in couplet.leads.iter_mut().zip(outcomes) {
                 lead.outcome = self.outcome(said, couplet.subkey, &directory);
@@ -128,7 +133,11 @@ fn letter_missing(couplet: &mut Couplet) {
     }
 }
 
-fn directory(subkeys: &[Subkey], couplets: &[Couplet]) -> Directory {
+fn directory(
+    subkeys: &[Subkey],
+    couplets: &[Couplet],
+    heads: IndexMap<String, SubkeyId>,
+) -> Directory {
     let mut by_label = Vec::with_capacity(subkeys.len());
     for subkey in subkeys {
         let mut map = HashMap::with_capacity(subkey.couplets.len());
@@ -141,10 +150,21 @@ fn directory(subkeys: &[Subkey], couplets: &[Couplet]) -> Directory {
     }
     Directory {
         couplets: by_label,
-        heads: subkeys.iter().map(|s| fold(&s.head)).collect(),
-        letters: couplets
-            .iter()
-            .map(|c| c.leads.iter().map(|l| l.label.letter).collect())
-            .collect(),
+        numbers: OnceCell::new(),
+        heads,
+        letters: couplets.iter().map(letters).collect(),
     }
+}
+
+/// The letters of a couplet, each with the first lead that bears it.
+fn letters(couplet: &Couplet) -> Vec<(char, u16)> {
+    let mut out: Vec<(char, u16)> = Vec::new();
+    for (i, lead) in couplet.leads.iter().enumerate() {
+        if let Some(letter) = lead.label.letter
+            && !out.iter().any(|(l, _)| *l == letter)
+        {
+            out.push((letter, i as u16));
+        }
+    }
+    out
 }

@@ -1,5 +1,10 @@
 //! Where a lead goes: what the text after its dots means.
 
+use std::cell::OnceCell;
+use std::collections::HashMap;
+
+use indexmap::IndexMap;
+
 use super::names::{folded, is_abbreviated, split_name};
 use super::{Reader, Taxa};
 use crate::key::couplet::{CoupletId, LeadId, Outcome, Place, SubkeyId};
@@ -23,11 +28,16 @@ pub(super) enum Said {
 
 /// The couplets of one key by label, and the keys of a file by head.
 pub(super) struct Directory {
-    pub couplets: Vec<std::collections::HashMap<(u32, Option<char>), CoupletId>>,
-    pub heads: Vec<String>,
-    /// For every couplet the letters of its leads.
-    pub letters: Vec<Vec<Option<char>>>,
+    pub couplets: Vec<HashMap<(u32, Option<char>), CoupletId>>,
+    /// The numbers of each key in order, looked up only where a pointer fails.
+    pub numbers: OnceCell<Vec<Vec<u32>>>,
+    pub heads: IndexMap<String, SubkeyId>,
+    /// For every couplet its letters, each with the first lead that bears it.
+    pub letters: Vec<Vec<(char, u16)>>,
 }
+
+/// How many heads are looked through for the one that was meant.
+const FEW: usize = 64;
 
 impl Reader<'_> {
     pub(super) fn said(
@@ -198,11 +208,10 @@ impl Reader<'_> {
                 Outcome::Elsewhere { key: head, file, at }
             }
             Said::Key { head, at, file: None, span } => {
-                let Some(index) = directory.heads.iter().position(|h| *h == head) else {
+                let Some(&subkey) = directory.heads.get(&head) else {
                     self.no_such_key(&head, span, directory);
                     return Outcome::Nowhere;
                 };
-                let subkey = SubkeyId(index as u32);
                 let at = match at.as_deref().and_then(letters_of_label) {
                     Some(label) => match self.place(subkey, label, span, directory) {
                         Some(place) => Some(place),
@@ -223,12 +232,12 @@ impl Reader<'_> {
         directory: &Directory,
     ) -> Option<Place> {
         let (number, capital, letter) = label;
-        let shown = format!("{number}{}", capital.map(String::from).unwrap_or_default());
+        let shown = || format!("{number}{}", capital.map(String::from).unwrap_or_default());
         let Some(&couplet) = directory.couplets[subkey.0 as usize].get(&(number, capital)) else {
             let mut f = Finding::error(
                 "pointer-without-couplet",
                 span,
-                format!("there is no couplet {shown} in this key"),
+                format!("there is no couplet {} in this key", shown()),
             )
             .why("Whoever takes this lead is left without a next question.");
             f = match nearest_number(directory, subkey, number) {
@@ -239,18 +248,18 @@ impl Reader<'_> {
             return None;
         };
         let Some(letter) = letter else { return Some(Place::Couplet(couplet)) };
-        let index = directory.letters[couplet.0 as usize].iter().position(|l| *l == Some(letter));
-        match index {
-            Some(i) => Some(Place::Lead(LeadId { couplet, index: i as u16 })),
+        let letters = &directory.letters[couplet.0 as usize];
+        match letters.iter().find(|(l, _)| *l == letter) {
+            Some(&(_, index)) => Some(Place::Lead(LeadId { couplet, index })),
             None => {
                 self.out.push(
                     Finding::error(
                         "pointer-without-couplet",
                         span,
-                        format!("couplet {shown} has no lead {letter}"),
+                        format!("couplet {} has no lead {letter}", shown()),
                     )
                     .why("Whoever takes this lead is left without a next question.")
-                    .remedy(format!("Write `{shown}`, or the letter of one of its leads.")),
+                    .remedy(format!("Write `{}`, or the letter of one of its leads.", shown())),
                 );
                 None
             }
@@ -258,7 +267,10 @@ impl Reader<'_> {
     }
 
     fn no_such_key(&mut self, head: &str, span: Span, directory: &Directory) {
-        let near = crate::key::lexicon::nearest(head, directory.heads.iter().map(String::as_str));
+        let near = crate::key::lexicon::nearest(
+            head,
+            directory.heads.keys().take(FEW).map(String::as_str),
+        );
         let mut f = Finding::error(
             "pointer-without-couplet",
             span,
@@ -274,7 +286,17 @@ impl Reader<'_> {
 }
 
 fn nearest_number(directory: &Directory, subkey: SubkeyId, number: u32) -> Option<u32> {
-    let known = &directory.couplets[subkey.0 as usize];
+    let numbers = directory.numbers.get_or_init(|| {
+        let sorted = |map: &HashMap<(u32, Option<char>), CoupletId>| {
+            let mut numbers: Vec<u32> = map.keys().map(|(n, _)| *n).collect();
+            numbers.sort_unstable();
+            numbers
+        };
+        directory.couplets.iter().map(sorted).collect()
+    });
+    let known = &numbers[subkey.0 as usize];
+    let above = known.partition_point(|n| *n < number);
     // The nearest, the lower of two that are equally near.
-    known.keys().map(|(n, _)| *n).min_by_key(|n| (n.abs_diff(number), *n))
+    let two = above.checked_sub(1).into_iter().chain([above]).filter_map(|i| known.get(i));
+    two.copied().min_by_key(|n| (n.abs_diff(number), *n))
 }
