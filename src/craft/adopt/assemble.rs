@@ -22,6 +22,9 @@ pub fn draft(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) -> 
         nested: follow != Follow::Numbers,
         heads: titles_of(book),
     };
+    if follow == Follow::Indents && book.tabular {
+        return None;
+    }
     if follow == Follow::Indents {
         let pieces = by_indents(book, &context);
         return build(book, pieces, &[context]);
@@ -93,6 +96,7 @@ fn unlettered(pieces: Pieces, contexts: &[Context]) -> Pieces {
         let context = &contexts[piece.key.min(contexts.len() - 1)];
         let mut frags: Vec<Frag> = piece.split.body.clone();
         frags.extend(piece.split.tail.iter().cloned());
+        frags.extend(piece.split.rest.iter().cloned());
         frags.extend(piece.after.iter().flatten().cloned());
         // One line's body and outcome stand as two pieces: only the lines count here.
         let mut lines: Vec<usize> = frags.iter().map(|f| f.line).collect();
@@ -105,7 +109,15 @@ fn unlettered(pieces: Pieces, contexts: &[Context]) -> Pieces {
                 let line = &context.book.lines[l];
                 let from = if i == 0 { piece.mark.as_ref().map_or(0, |m| m.rest) } else { 0 };
                 let text = line.text.get(from.min(line.text.len())..)?.trim().to_string();
-                Some(Frag { line: l, text, indent: line.indent, apart: line.apart && i > 0 })
+                let column =
+                    line.indent + plain(&line.text[..from.min(line.text.len())]).chars().count();
+                Some(Frag {
+                    line: l,
+                    text,
+                    indent: line.indent,
+                    column,
+                    apart: line.apart && i > 0,
+                })
             })
             .collect();
         let ends: Vec<usize> = (0..whole.len())

@@ -10,6 +10,8 @@ pub struct Frag {
     /// With marks of emphasis; no blanks at the ends.
     pub text: String,
     pub indent: usize,
+    /// The column in which its first character stands.
+    pub column: usize,
     pub apart: bool,
 }
 

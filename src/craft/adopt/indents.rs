@@ -24,6 +24,7 @@ fn frag(book: &Book, line: usize, at: usize) -> Frag {
         line,
         text: l.text[at..].trim().to_string(),
         indent: l.indent,
+        column: l.indent + plain(&l.text[..at]).chars().count(),
         apart: at == 0 && l.apart,
     }
 }
@@ -156,7 +157,7 @@ fn grow(book: &Book, context: &Context) -> Vec<Growing> {
         };
         if begins {
             let rest = mark.as_ref().map_or(0, |m| m.rest);
-            let first = Frag { text: line.text[rest..].trim().to_string(), ..frag(book, l, 0) };
+            let first = Frag { apart: line.apart, ..frag(book, l, rest) };
             let heading = line.heading || alone && mark.is_none() && is_heading(line);
             grown.push(Growing {
                 indent: line.indent,

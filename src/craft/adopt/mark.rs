@@ -370,7 +370,8 @@ fn number(text: &str, at: usize, open: Option<char>) -> Vec<Mark> {
             if bracket && closed {
                 end_at += 1;
             }
-            if closed || (!bracket && (dotted || (stopped && blanks == 0))) {
+            let tabbed = text[after..scan.at].contains('\t') && text[end_at..].starts_with('\t');
+            if closed || tabbed || (!bracket && (dotted || (stopped && blanks == 0))) {
                 attempt(None, Some(c), end_at);
             }
         }

@@ -21,6 +21,7 @@ pub mod layout;
 mod line;
 mod mark;
 mod name;
+mod noise;
 mod number;
 mod odd;
 mod outcome;

@@ -93,6 +93,8 @@ impl Numbered {
         let pointer = super::pointer::read(back, super::pointer::Called::Numbers)?;
         match Numbered::couplet(&draft.keys[key], &pointer) {
             Some(at) => Some(label(self.numbers[key][at], pointer.lead)),
+            // `1 (0)`: the first couplet comes from nowhere.
+            None if pointer.number == 0 => None,
             None if self.kept[key] => Some(label((pointer.number, pointer.capital), pointer.lead)),
             None => None,
         }

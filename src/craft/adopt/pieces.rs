@@ -34,7 +34,9 @@ pub struct Pieces {
 fn frag(book: &Book, line: usize, at: usize, to: usize) -> Frag {
     let l = &book.lines[line];
     let text = super::line::balanced(l.text[at..to].trim());
-    Frag { line, text, indent: l.indent, apart: at == 0 && l.apart }
+    let before = l.text[at..to].len() - l.text[at..to].trim_start().len();
+    let column = l.indent + plain(&l.text[..at + before]).chars().count();
+    Frag { line, text, indent: l.indent, column, apart: at == 0 && l.apart }
 }
 
 /// Groups pieces of lines into paragraphs.

@@ -115,6 +115,14 @@ impl Builder<'_> {
                 return;
             }
             let bare = tidy_blanks(text);
+            // A Roman number is a pointer, though nothing here is so called.
+            if bare.len() >= 2
+                && let Some(pointer) = super::pointer::read(&bare, super::pointer::Called::Roman)
+                && bare.chars().all(|c| c.is_ascii_uppercase())
+            {
+                lead.goes = Goes::Pointer(pointer);
+                return;
+            }
             if let Some(goes) = elsewhere(&bare, context) {
                 lead.goes = goes;
                 return;

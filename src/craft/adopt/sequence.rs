@@ -82,6 +82,7 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
     let mut state = State::default();
     let mut out: Vec<Taken> = Vec::new();
     let mut margins: Vec<usize> = Vec::new();
+    let small = small_letters(book, &candidates);
     for (i, candidate) in candidates.iter().enumerate() {
         let Some((option, verdict)) = best(&state, candidate, levels) else { continue };
         let (mark, step) = &candidate.options[option];
@@ -105,7 +106,8 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
             Verdict::Lead(_) | Verdict::Couplet if !state.stack.is_empty() => {
                 // A line that comes back to the labels' margin begins anew.
                 let outdented = candidate.outdented && margins.contains(&candidate.indent);
-                candidate.apart || candidate.complete || outdented || (!lower && strong)
+                let begins = !lower || small && margins.contains(&candidate.indent);
+                candidate.apart || candidate.complete || outdented || (begins && strong)
             }
             // The first label of all, and the first of a further key.
             Verdict::Lead(_) | Verdict::Couplet | Verdict::Restart => {
@@ -148,6 +150,20 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
         });
     }
     out
+}
+
+/// Whether the leads begin with small letters.
+fn small_letters(book: &Book, candidates: &[Candidate]) -> bool {
+    let own = candidates.iter().filter(|c| !c.midline);
+    let (mut small, mut all) = (0usize, 0usize);
+    for candidate in own {
+        let text = &book.lines[candidate.line].text;
+        let rest = candidate.options.first().map_or(0, |o| o.0.rest);
+        let next = plain(&text[rest.min(text.len())..]);
+        all += 1;
+        small += usize::from(next.trim_start().starts_with(char::is_lowercase));
+    }
+    small * 10 > all * 7
 }
 
 /// Whether, with this label taken, one of the next few follows it.
@@ -215,7 +231,8 @@ fn candidates(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
             .filter_map(|m| layout.step(&m, tally).map(|s| (m, s)))
             .collect();
         let alone = book.lines.get(l + 1).is_none_or(|n| n.apart);
-        let complete = l == 0 || ends_lead(&book.lines[l - 1].text);
+        let before = l.checked_sub(1).map(|k| &book.lines[k]);
+        let complete = before.is_none_or(|b| ends_lead(&b.text) || (b.apart && is_heading(b)));
         if line.heading || (line.apart && alone && options.is_empty() && is_heading(line)) {
             headed = true;
         }
@@ -285,6 +302,10 @@ impl State {
         match step {
             Step::More if self.stack.is_empty() => Verdict::No,
             Step::More => Verdict::Lead(0),
+            Step::Letter(place) => match self.stack.last() {
+                Some(top) if top.leads == u32::from(place) => Verdict::Lead(0),
+                _ => Verdict::No,
+            },
             Step::Level { doubled } => self.judge_level(mark, doubled, headed),
             Step::Numbered { id, lead } => {
                 debug_assert!(!levels);
@@ -379,7 +400,7 @@ impl State {
         let id = match step {
             Step::Numbered { id, .. } => id,
             Step::Level { doubled: true } => (mark.ordinal, None),
-            Step::Level { doubled: false } | Step::More => (0, None),
+            Step::Level { doubled: false } | Step::More | Step::Letter(_) => (0, None),
         };
         let level = (mark.style, mark.bracket);
         match verdict {

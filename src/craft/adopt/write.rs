@@ -67,6 +67,12 @@ pub fn write(
         }
         _ => title,
     };
+    // A title that is a section's word would begin the section.
+    let title = if language.section(&title).is_some() && !title.contains(' ') {
+        format!("{title}: {name}")
+    } else {
+        title
+    };
     out.text.push_str(if title.is_empty() { "Key" } else { &title });
     out.text.push('\n');
     if language.code != "en" {
@@ -185,6 +191,13 @@ fn write_lead(
     let mut text = sanitize(&lead.text, line, &mut out.repairs);
     if back.is_empty() && begins_like_back(&text) {
         text = format!("- {text}");
+    }
+    if back.is_empty() && lead.back.iter().any(|b| b == "0") {
+        let what = format!(
+            "`(0)` after `{}` says that the key begins there; it was left away",
+            lead.label
+        );
+        out.repairs.push(Repair { line, kind: "origin", what });
     }
     let origin = if back.is_empty() { String::new() } else { format!(" ({})", back.join(", ")) };
     let mut remarks: Vec<String> = lead.remarks.clone();

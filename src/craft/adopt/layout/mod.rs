@@ -43,6 +43,8 @@ pub enum Step {
     Numbered { id: Id, lead: Option<u8> },
     /// One lead more of the couplet above.
     More,
+    /// The lead of that place in the couplet above: `b` below `1a`.
+    Letter(u8),
     /// A level of an outline.
     Level { doubled: bool },
 }

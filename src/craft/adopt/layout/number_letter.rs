@@ -15,6 +15,10 @@ impl Layout for NumberLetter {
     }
 
     fn step(&self, mark: &Mark, tally: &Tally) -> Option<Step> {
+        if mark.style == Style::Lower && mark.repeated == 1 && mark.primes == 0 && mark.ordinal > 1
+        {
+            return Some(Step::Letter((mark.ordinal - 1) as u8));
+        }
         if mark.style != Style::Number {
             return None;
         }

@@ -121,7 +121,17 @@ fn one(piece: &str) -> (String, Option<String>, Vec<String>) {
     }
     let mut latin = tidy_blanks(&name);
     latin = trim_stop(&latin);
-    let latin = latin.trim_matches([',', ';', ':', ' ']).to_string();
+    let mut latin = latin.trim_matches([',', ';', ':', ' ']).to_string();
+    // `POPULUS ALBA`: capitals hide where the genus ends.
+    let capitals = |w: &&str| {
+        w.chars().filter(|c| c.is_alphabetic()).count() >= 3 && !w.chars().any(char::is_lowercase)
+    };
+    let parts: Vec<&str> = latin.split(' ').collect();
+    if parts.len() == 2 && parts.iter().all(|w| capitals(&w)) && genus_like(&title_case(parts[0])) {
+        let written = format!("{} {}", title_case(parts[0]), parts[1].to_lowercase());
+        changed.push(format!("`{latin}` was written {written}"));
+        latin = written;
+    }
     let mut said: Vec<String> = Vec::new();
     // `some species of Salix`: the name first, what limits it in brackets.
     let small = latin.find(char::is_uppercase).unwrap_or(0);
@@ -250,6 +260,14 @@ fn opening(text: &str) -> Option<usize> {
         }
     }
     None
+}
+
+fn title_case(word: &str) -> String {
+    let mut chars = word.chars();
+    chars
+        .next()
+        .map(|c| c.to_uppercase().chain(chars.flat_map(char::to_lowercase)).collect())
+        .unwrap_or_default()
 }
 
 /// Takes the full stop after a name; an author's abbreviation keeps it.

@@ -278,6 +278,22 @@ fn leading_number(before: &str) -> usize {
     }
 }
 
+/// Bytes of the number of a family or species, with its stop, right before a name: `235a. `.
+pub fn family_number(before: &str) -> usize {
+    let bare = before.trim_end();
+    let Some(stopless) = bare.strip_suffix('.') else { return 0 };
+    let start = stopless.rfind(' ').map_or(0, |i| i + 1);
+    let token = &stopless[start..];
+    let digits = token.trim_end_matches(|c: char| c.is_ascii_lowercase());
+    let counted = !digits.is_empty()
+        && digits.len() <= 3
+        && digits.bytes().all(|b| b.is_ascii_digit())
+        && token.len() <= digits.len() + 1;
+    let roman = token.starts_with(char::is_uppercase)
+        && crate::craft::adopt::mark::of_roman(token).is_some();
+    if counted || roman { before.len() - start } else { 0 }
+}
+
 /// A name in plain type at the end: after a dash, in capitals, or as a last sentence of its own.
 fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
     let bare = text.trim_end();
@@ -314,7 +330,11 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
     for &(at, kind) in seams.iter().rev().take(6) {
         let candidate = bare[at..].trim_start();
         let (_, unnumbered) = name::strip_number(&plain(candidate));
-        if !unnumbered.starts_with(|c: char| c.is_uppercase() || "×“\"".contains(c)) {
+        // Small letters only where a dash leads to few words.
+        let small = kind == 3
+            && unnumbered.starts_with(char::is_lowercase)
+            && unnumbered.split_whitespace().count() <= 3;
+        if !small && !unnumbered.starts_with(|c: char| c.is_uppercase() || "×“\"".contains(c)) {
             continue;
         }
         let at = bare.len() - candidate.len();
@@ -347,7 +367,8 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
         }
     }
     if let Some((at, unsure)) = found {
-        return Some((at, text.len(), unsure));
+        let number = if context.book.numbered_names { family_number(&bare[..at]) } else { 0 };
+        return Some((at - number, text.len(), unsure));
     }
     // A species' number and its name: `... articulate 19. aristata.`
     if context.nested

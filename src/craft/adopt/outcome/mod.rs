@@ -6,12 +6,13 @@ mod inline;
 use super::book::Book;
 use super::draft::{Frag, Pointer};
 use super::layout::Id;
-use super::line::{ON, plain};
+use super::line::{OFF, ON, plain};
 use super::pointer::{self, Called};
 use columns::{columns, is_emphasised, leader};
 use inline::inline;
 
 pub use columns::numbered_name;
+pub use inline::family_number;
 
 /// What is known of the key while its leads are read.
 pub struct Context<'a> {
@@ -82,6 +83,8 @@ impl Context<'_> {
 pub fn split(frags: &[Frag], margin: usize, context: &Context) -> Split {
     let mut out = Split::default();
     let mut open_leader = false;
+    // Where the right one of two columns begins.
+    let mut edge: Option<usize> = None;
     let piece = |f: &Frag, text: &str| Frag { text: text.trim().to_string(), ..f.clone() };
     for (i, frag) in frags.iter().enumerate() {
         let text = frag.text.as_str();
@@ -92,6 +95,17 @@ pub fn split(frags: &[Frag], margin: usize, context: &Context) -> Split {
                 && (last.ends_with(',')
                     || ["and", "or", "&", "und", "oder"].contains(&last.as_str()))
         });
+        if let Some(edge) = edge.filter(|_| i > 0 && !frag.apart) {
+            if frag.column.abs_diff(edge) <= 1 && !text.is_empty() {
+                out.tail.push(frag.clone());
+                continue;
+            }
+            if let Some((left, right)) = at_edge(text, frag.column, edge) {
+                out.body.push(piece(frag, left));
+                out.tail.push(piece(frag, right));
+                continue;
+            }
+        }
         let own = i > 0 && own_line(frag, margin, open_leader, context) && !out.body.is_empty();
         if own && !(listed && frag.indent < margin + 12) {
             match leader(text) {
@@ -118,6 +132,10 @@ pub fn split(frags: &[Frag], margin: usize, context: &Context) -> Split {
                     out.tail.push(piece(frag, right));
                 }
                 open_leader = right.trim().is_empty();
+                if !dots && !text.contains('\t') {
+                    let before = text.len() - right.len();
+                    edge = Some(frag.column + plain(&text[..before]).chars().count());
+                }
                 continue;
             }
         }
@@ -156,6 +174,24 @@ pub fn split(frags: &[Frag], margin: usize, context: &Context) -> Split {
 
 fn sentence(tail: &[Frag]) -> bool {
     tail.last().is_some_and(|t| plain(&t.text).trim_end().ends_with('.'))
+}
+
+/// What stands before and after the blanks that end where the right column begins.
+fn at_edge(text: &str, column: usize, edge: usize) -> Option<(&str, &str)> {
+    let mut at = column;
+    let mut blanks = 0;
+    for (i, c) in text.char_indices() {
+        if c == ' ' {
+            blanks += 1;
+        } else {
+            if blanks >= 2 && at.abs_diff(edge) <= 1 {
+                return Some((&text[..i], &text[i..]));
+            }
+            blanks = 0;
+        }
+        at += usize::from(!matches!(c, ON | OFF));
+    }
+    None
 }
 
 /// Whether a line holds nothing but the outcome.
