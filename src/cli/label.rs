@@ -100,7 +100,9 @@ impl LabelSheets {
         }
         if self.output.as_deref() != Some(std::path::Path::new("-")) {
             let run_on = all.iter().filter(|l| l.letters <= 6.5).count();
-            writeln!(terminal, "{} labels for {} specimens", all.len(), specimens.len())?;
+            let (labels, of) = (all.len(), specimens.len());
+            let (labels, of) = (desk::count(labels, "label"), desk::count(of, "specimen"));
+            writeln!(terminal, "{labels} for {of}")?;
             if run_on > 0 {
                 writeln!(terminal, "{run_on} of them are set at the smallest size, or run on")?;
             }

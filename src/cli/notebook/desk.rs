@@ -239,6 +239,11 @@ fn readings(text: &str) -> Vec<(String, Number)> {
     out
 }
 
+/// `1 number`, `2 numbers`.
+pub fn count(n: usize, what: &str) -> String {
+    format!("{n} {what}{}", if n == 1 { "" } else { "s" })
+}
+
 /// Text for a page.
 pub fn paper(terminal: &Terminal) -> Paper {
     Paper { width: terminal.width, colour: terminal.colour }

@@ -74,10 +74,10 @@ impl Export {
         if !to_stdout {
             writeln!(
                 terminal,
-                "{} specimens, {} determinations, {} characters seen",
-                tables.occurrences.len(),
-                tables.identifications.len(),
-                tables.measurements.len()
+                "{}, {}, {} seen",
+                desk::count(tables.occurrences.len(), "specimen"),
+                desk::count(tables.identifications.len(), "determination"),
+                desk::count(tables.measurements.len(), "character")
             )?;
         }
         Ok(Outcome::Well)

@@ -38,7 +38,8 @@ impl Numbers {
                 if s.prefix.is_empty() { String::new() } else { format!(", {}", s.prefix.trim()) };
             let range = match s.count {
                 0 => String::new(),
-                _ => format!(": {} to {}, {} numbers", s.first, s.last, s.count),
+                1 => format!(": {}", s.first),
+                n => format!(": {} to {}, {n} numbers", s.first, s.last),
             };
             let unnumbered = match s.unnumbered {
                 0 => String::new(),
@@ -54,7 +55,8 @@ impl Numbers {
                 let shown: Vec<String> = shown.collect();
                 let more = s.gaps.len().saturating_sub(MOST);
                 let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-                let text = format!("{}{more} ({} numbers)", shown.join(", "), s.missing());
+                let missing = desk::count(s.missing() as usize, "number");
+                let text = format!("{}{more} ({missing})", shown.join(", "));
                 paper.hanging(&mut out, "  missing: ", "           ", &text, "");
             }
             if !s.repeats.is_empty() {

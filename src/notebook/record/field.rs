@@ -256,7 +256,13 @@ impl<T: Entry> Entry for Vec<T> {
     }
 
     fn give(&self) -> Option<Value> {
-        (!self.is_empty()).then(|| Value::List(self.iter().filter_map(T::give).collect()))
+        let mut list: Vec<Value> = self.iter().filter_map(T::give).collect();
+        match &list[..] {
+            [] => None,
+            // `by: M. Holt`, as a person writes it
+            [Value::Text(_)] => list.pop(),
+            _ => Some(Value::List(list)),
+        }
     }
 }
 

@@ -63,7 +63,7 @@ impl Kind {
 }
 
 /// What a record says.
-// A gathering is the largest kind and the commonest; boxing it would save nothing.
+// Records are read one at a time and folded at once, so boxing the large ones would gain nothing.
 #[allow(clippy::large_enum_variant)]
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
