@@ -3,3 +3,4 @@
 //! Knows nothing of a terminal; files come in as bytes and go out as text.
 
 pub mod adopt;
+pub mod rehearse;

@@ -43,6 +43,10 @@ impl<'k> Ground<'k> {
             .iter()
             .map(|c| c.leads.iter().map(|l| Demands::of(key, l)).collect())
             .collect();
+        Ground::of(key, graph, demands)
+    }
+
+    fn of(key: &'k Key, graph: Arc<Graph>, demands: Vec<Vec<Demands>>) -> Ground<'k> {
         let asked: Vec<Vec<CharacterId>> = demands
             .iter()
             .map(|leads| {
@@ -62,6 +66,13 @@ impl<'k> Ground<'k> {
         Ground { key, graph, demands, asked, live, rank }
     }
 
+    /// The same key with other demands at one couplet.
+    pub fn with(&self, couplet: CoupletId, demands: Vec<Demands>) -> Ground<'k> {
+        let mut all = self.demands.clone();
+        all[couplet.0 as usize] = demands;
+        Ground::of(self.key, Arc::clone(&self.graph), all)
+    }
+
     pub fn demands(&self, lead: LeadId) -> &Demands {
         &self.demands[lead.couplet.0 as usize][lead.index as usize]
     }
@@ -72,11 +83,11 @@ impl<'k> Ground<'k> {
     }
 
     /// Whether a character is asked at a place or behind it.
-    fn is_live(&self, place: Place, character: CharacterId) -> bool {
+    pub fn is_live(&self, place: Place, character: CharacterId) -> bool {
         self.live[self.graph.position(place)].contains(character.0 as usize)
     }
 
-    pub(super) fn rank(&self, place: Place) -> u32 {
+    pub fn rank(&self, place: Place) -> u32 {
         self.rank[self.graph.position(place)]
     }
 
