@@ -1,6 +1,6 @@
 //! `intended` notes and files beside one another: what counts as answered, entered and followed.
 
-use hilum::check::{Options, Report, examine};
+use hilum::check::{Options, Report, examine, rules};
 use hilum::key::Key;
 use hilum::text::source::Source;
 
@@ -12,8 +12,10 @@ fn report(text: &str) -> Report {
     examine(&key("a.key", text), &Options::default())
 }
 
+/// The open findings but for those of style, which these keys do not care for.
 fn open(report: &Report) -> Vec<&'static str> {
-    report.open().map(|f| f.rule).collect()
+    let style = |id: &str| rules::find(id).is_some_and(|r| r.style);
+    report.open().map(|f| f.rule).filter(|r| !style(r)).collect()
 }
 
 const TWICE: &str = "Trees
@@ -36,7 +38,6 @@ fn an_answer_under_the_lead_answers_and_keeps_the_reason() {
     let finding = report.findings.iter().find(|f| f.rule == "taxon-twice").unwrap();
     assert_eq!(finding.intended.as_deref(), Some("young oaks have wavy leaves"));
     assert_eq!(report.counts().answered, 1);
-    assert_eq!(report.counts().notes, 0);
 }
 
 #[test]
@@ -100,8 +101,11 @@ key
     assert_eq!(open(&report(unanswered)), [""; 0]);
     let profiles = ["two leads".to_string()];
     let asked = Options { profiles: &profiles, ..Options::default() };
-    assert_eq!(open(&examine(&key("a.key", unanswered), &asked)), ["three-leads"]);
-    assert_eq!(open(&examine(&key("a.key", text), &asked)), [""; 0]);
+    let found = |text| {
+        let report = examine(&key("a.key", text), &asked);
+        report.open().filter(|f| f.rule == "three-leads").count()
+    };
+    assert_eq!((found(unanswered), found(text)), (1, 0));
 }
 
 #[test]
@@ -125,8 +129,8 @@ const WEEDS: &str = "Weeds
 
 key
 
-1a  Leaves narrow ..... key to the grasses in grasses.key
-1b  Leaves broad ..... key to the rushes at 1b in grasses.key
+1a  Stems jointed ..... key to the grasses in grasses.key
+1b  Stems round ..... key to the rushes at 1b in grasses.key
 ";
 
 const GRASSES: &str = "Grasses and rushes
@@ -186,7 +190,8 @@ key
 ";
     let report = report(text);
     assert_eq!(open(&report), ["couplet-not-reached"]);
-    let mend = report.findings[0].mend.clone().unwrap();
+    let finding = report.findings.iter().find(|f| f.rule == "couplet-not-reached").unwrap();
+    let mend = finding.mend.clone().unwrap();
     assert_eq!(&text[mend.span.range()], "3");
     assert_eq!(mend.replacement, "4");
     let mut mended = text.to_string();

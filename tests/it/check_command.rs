@@ -277,7 +277,7 @@ fn other_encodings_are_read_as_far_as_they_can_be_and_told() {
 #[test]
 fn files_under_uses_are_read_beside_the_key_and_no_others() {
     let weeds = "Weeds\n  uses      grasses.key\n\nkey\n\n\
-                 1a  Leaves narrow ..... key to the grasses in grasses.key\n\
+                 1a  Stems jointed ..... key to the grasses in grasses.key\n\
                  1b  Leaves broad ..... Plantago major\n";
     let grasses = "Grasses\n\nkey to the grasses\n\n1a  Ears flat ..... Lolium perenne\n\
                    1b  Ears round ..... Hordeum murinum\n";

@@ -64,6 +64,13 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     let uses = Uses::of(exam.key);
     for pair in exam.near_names() {
         let (first, second) = (exam.key.taxon(pair.first), exam.key.taxon(pair.second));
+        // One slip, one message: an account that no lead names has a rule that tells of both.
+        let lost = |t: &Taxon, id: TaxonId| t.has_account && !uses.keyed.contains(id.0 as usize);
+        if (lost(first, pair.first) && !second.has_account)
+            || (lost(second, pair.second) && !first.has_account)
+        {
+            continue;
+        }
         let known = (uses.knows(first, second), uses.knows(second, first));
         let severity = match known {
             (true, true) => continue,
@@ -95,16 +102,23 @@ const ENOUGH: usize = 2;
 struct Uses {
     words: HashMap<String, usize>,
     names: HashMap<String, usize>,
+    /// The taxa that leads name.
+    keyed: FixedBitSet,
 }
 
 impl Uses {
     fn of(key: &Key) -> Uses {
-        let mut uses = Uses { words: HashMap::new(), names: HashMap::new() };
+        let mut uses = Uses {
+            words: HashMap::new(),
+            names: HashMap::new(),
+            keyed: FixedBitSet::with_capacity(key.taxa.len()),
+        };
         let accounts = key.taxa.iter().filter(|t| t.has_account);
         accounts.for_each(|t| uses.add(t, ENOUGH));
         for (_, lead) in key.leads() {
             if let Outcome::Taxa(taxa) = &lead.outcome {
                 taxa.iter().for_each(|t| uses.add(key.taxon(*t), 1));
+                uses.keyed.extend(taxa.iter().map(|t| t.0 as usize));
             }
         }
         uses
