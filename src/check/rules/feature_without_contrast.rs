@@ -3,6 +3,7 @@
 use crate::check::Examination;
 use crate::check::examination::list;
 use crate::check::rule::rule;
+use crate::check::rules::not_as_above;
 use crate::key::LeadId;
 use crate::text::finding::Finding;
 
@@ -50,7 +51,9 @@ rule! {
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     let wording = exam.wording();
     for (id, couplet) in exam.key.couplets() {
-        if couplet.leads.len() < 2 {
+        // A lead that dismisses the others has a rule of its own.
+        let dismissed = |said| not_as_above::dismisses(wording, said).is_some();
+        if couplet.leads.len() < 2 || wording.couplet(id).iter().any(dismissed) {
             continue;
         }
         for (i, said) in wording.couplet(id).iter().enumerate() {

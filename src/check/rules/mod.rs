@@ -69,6 +69,7 @@ mod name_unreadable;
 mod near_name;
 mod near_word;
 mod negative_first;
+mod no_second_way;
 mod not_as_above;
 mod not_utf_8;
 mod obscure_character;
@@ -186,6 +187,7 @@ pub static ALL: &[&Rule] = &[
     &near_name::RULE,
     &near_word::RULE,
     &negative_first::RULE,
+    &no_second_way::RULE,
     &not_as_above::RULE,
     &not_utf_8::RULE,
     &obscure_character::RULE,
