@@ -427,10 +427,15 @@ fn round(seed: u64, size: usize, layout: Layout, look: Look) -> Result<(), TestC
     Ok(())
 }
 
+/// How many cases a layout gets: `HILUM_CASES`, else a few.
+fn cases() -> u32 {
+    std::env::var("HILUM_CASES").ok().and_then(|n| n.parse().ok()).unwrap_or(24)
+}
+
 macro_rules! rounds {
     ($($name:ident: $layout:expr;)*) => {
         proptest! {
-            #![proptest_config(ProptestConfig { cases: 48, max_shrink_iters: 200, ..ProptestConfig::default() })]
+            #![proptest_config(ProptestConfig { cases: cases(), max_shrink_iters: 200, ..ProptestConfig::default() })]
             $(
                 #[test]
                 fn $name(seed in any::<u64>(), size in 4usize..16, look in look()) {

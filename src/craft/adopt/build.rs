@@ -195,6 +195,7 @@ impl Builder<'_> {
             }
         }
         if context.nested {
+            self.uneven(pieces);
             nest(&mut key, pieces, &places);
         }
         self.draft.keys.push(key);

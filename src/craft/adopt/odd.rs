@@ -43,6 +43,36 @@ impl Builder<'_> {
         }
     }
 
+    /// Tells where labels and indentation disagree: the leads of a couplet stand at different
+    /// depths, in a key whose depths say something.
+    pub(super) fn uneven(&mut self, pieces: &[Piece]) {
+        let depths: std::collections::BTreeSet<usize> = pieces.iter().map(|p| p.margin).collect();
+        if depths.len() < 2 || pieces.iter().any(|p| p.mark.is_none()) {
+            return;
+        }
+        for (i, piece) in pieces.iter().enumerate().filter(|(_, p)| p.lead > 0) {
+            let first =
+                pieces[..i].iter().rev().find(|p| p.couplet == piece.couplet && p.lead == 0);
+            let Some(first) = first.filter(|f| f.margin.abs_diff(piece.margin) > 1) else {
+                continue;
+            };
+            let label = |p: &Piece| p.mark.as_ref().map_or(String::new(), |m| m.written.clone());
+            let deeper = if piece.margin > first.margin { "deeper" } else { "less deep" };
+            let line =
+                piece.split.body.first().or(piece.split.tail.first()).map_or(0, |f| self.number(f));
+            self.draft.oddities.push(Oddity {
+                line,
+                rule: "indentation-disagrees",
+                what: format!(
+                    "`{}` stands {deeper} than `{}`, whose counterpart it is by its label",
+                    label(piece),
+                    label(first)
+                ),
+                remedy: "Compare the print; the label was followed, not the indentation.".into(),
+            });
+        }
+    }
+
     /// Takes out paragraphs that begin with a number but are no lead: `4. The genus ...`.
     pub(super) fn lone_statements(
         &mut self,

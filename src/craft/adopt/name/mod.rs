@@ -127,7 +127,7 @@ fn one(piece: &str) -> (String, Option<String>, Vec<String>) {
         w.chars().filter(|c| c.is_alphabetic()).count() >= 3 && !w.chars().any(char::is_lowercase)
     };
     let parts: Vec<&str> = latin.split(' ').collect();
-    if parts.len() == 2 && parts.iter().all(|w| capitals(&w)) && genus_like(&title_case(parts[0])) {
+    if parts.len() == 2 && parts.iter().all(capitals) && genus_like(&title_case(parts[0])) {
         let written = format!("{} {}", title_case(parts[0]), parts[1].to_lowercase());
         changed.push(format!("`{latin}` was written {written}"));
         latin = written;
@@ -135,7 +135,6 @@ fn one(piece: &str) -> (String, Option<String>, Vec<String>) {
     let mut said: Vec<String> = Vec::new();
     // `some species of Salix`: the name first, what limits it in brackets.
     let small = latin.find(char::is_uppercase).unwrap_or(0);
-    let mut latin = latin;
     if small > 0 && latin[..small].ends_with(' ') && latin.starts_with(char::is_lowercase) {
         let limit = latin[..small].trim().to_string();
         latin = latin[small..].to_string();
