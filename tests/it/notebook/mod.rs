@@ -2,6 +2,7 @@
 
 mod desk;
 mod fields;
+mod git;
 mod import;
 mod kill;
 mod large;

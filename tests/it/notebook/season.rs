@@ -273,6 +273,17 @@ fn a_season_from_the_first_gathering_to_the_archive() {
     let csv = std::fs::read_to_string(folder.path().join("season.csv")).unwrap();
     assert!(csv.contains("cf. dubium") && csv.contains("Papaver dubium L."));
 
+    // without a browser it says what it looked for
+    let out = Command::new(env!("CARGO_BIN_EXE_hilum"))
+        .args(["label", "1", "--pdf", "labels.pdf"])
+        .current_dir(folder.path())
+        .env("HILUM_NOTEBOOK", folder.path().join("oren"))
+        .env("PATH", "")
+        .output()
+        .unwrap();
+    assert_eq!(out.status.code(), Some(2));
+    assert!(text(&out.stderr).contains("looked for chromium"), "{}", text(&out.stderr));
+
     // another's notebook takes all of it in, once
     camp.well(&["notebook", "--in", "other", "begin", "--collector", "M. Holt"]);
     let said = camp.well(&["notebook", "--in", "other", "merge", "all.yaml"]);
