@@ -108,7 +108,7 @@ pub fn scraps() -> impl Strategy<Value = String> {
         "\u{A0}",
         "\u{2003}",
         "\u{3000}",
-        "\u{FEFF}",
+        "\n\u{FEFF}",
         "#",
         " # ",
         "# so",

@@ -209,6 +209,11 @@ pub(crate) fn back_at(text: &str, at: usize) -> Option<BackSpans> {
     Some(BackSpans { span, origins: pair.into_inner().map(|o| moved(span_of(&o))).collect() })
 }
 
+/// Whether a line at the margin that begins with `text` begins with a label.
+pub(crate) fn begins_with_label(text: &str) -> bool {
+    KeyGrammar::parse(Rule::label, text).is_ok()
+}
+
 /// A tab between the first word of a line and what follows: a leader, where the word is no
 /// property.
 pub(super) fn tab_after(text: &str, word: Span, line: Span) -> Option<Span> {

@@ -15,7 +15,7 @@ use super::source::Source;
 use super::tree::Tree;
 
 pub use lead::{label_of, letters_of_label};
-pub(crate) use lines::back_at;
+pub(crate) use lines::{back_at, begins_with_label};
 pub use lines::{bare_parse, is_blank};
 pub use page::is_unseen;
 pub use properties::{

@@ -34,7 +34,10 @@ impl Columns {
             .filter(|s| s.kind == SectionKind::Key)
             .flat_map(|s| &s.entries)
             .filter_map(|e| match &e.body {
-                Body::Lead(lead) => Some(squeeze(&lead.outcome.text(tree.text())).width()),
+                Body::Lead(lead) => {
+                    let phrase = phrase_before(tree.text(), lead).map_or(0, |p| p.width() + 1);
+                    Some(phrase + squeeze(&lead.outcome.text(tree.text())).width())
+                }
                 _ => None,
             })
             .filter(|w| *w > 0)

@@ -2,6 +2,7 @@
 
 use super::flow::{Flow, Line, Pauses};
 use crate::text::language::Language;
+use crate::text::parse::begins_with_label;
 use crate::text::span::Span;
 use crate::text::tree::Tree;
 
@@ -94,6 +95,13 @@ impl<'a> Page<'a> {
     /// The same before something that a blank line should part from what is above: put before the
     /// first comment at the margin, unless the writer has a blank line somewhere.
     pub fn parted(&mut self, before: &[Span], start: u32, level: usize) {
+        // Blank lines at the top of the page are none.
+        let top = if self.out.is_empty() {
+            before.iter().take_while(|s| s.is_empty()).count()
+        } else {
+            0
+        };
+        let before = &before[top..];
         let free = before.iter().all(|s| !s.is_empty());
         let at = before
             .iter()
@@ -151,6 +159,11 @@ impl<'a> Page<'a> {
     /// The comments as text, for what has no words of its own to follow.
     pub fn comments(&self, tails: &[Span]) -> Vec<&'a str> {
         tails.iter().map(|t| &self.text[t.range()]).collect()
+    }
+
+    /// Whether a line at the margin would begin something of its own: a section, a lead.
+    pub fn begins_another(&self, line: &str) -> bool {
+        self.begins_section(line) || begins_with_label(line)
     }
 
     /// Whether a line at the margin would begin a section.

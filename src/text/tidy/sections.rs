@@ -50,7 +50,10 @@ pub(super) fn sections(page: &mut Page<'_>, tree: &Tree) {
         level = if section.kind == SectionKind::Key { UNDER_LEAD } else { BELOW };
         let word_column = section_column(page.text, section);
         below(page, &section.below, BELOW, word_column, false);
-        page.blank();
+        // Leads without a section's word above them stand in a section all the same.
+        if !section.head.is_empty() {
+            page.blank();
+        }
         entries(page, section, level, word_column, columns);
     }
     page.trivia(&tree.after, u32::MAX, level, level);
@@ -63,7 +66,7 @@ fn entries(page: &mut Page<'_>, section: &Section, level: usize, column: usize, 
     for entry in &section.entries {
         let start = start_of(entry);
         let part = match above {
-            None => true,
+            None => !section.head.is_empty(),
             Some(above) => parts(section.kind, above, entry, spaced),
         };
         if part {
@@ -259,11 +262,17 @@ fn account_name(page: &mut Page<'_>, name: &Words) {
 /// `name: sentence`, wrapped deeper. The name with its colon stands on the first line.
 fn named(page: &mut Page<'_>, name: Span, words: &Words) {
     let rest = &page.text[name.end as usize..];
-    let colon = rest.trim_start_matches(is_blank).starts_with(':')
-        && words.segments.first().is_none_or(|s| s.start > name.start);
+    let after = rest.trim_start_matches(is_blank);
+    let colon =
+        after.starts_with(':') && words.segments.first().is_none_or(|s| s.start > name.start);
     let mut head = squeeze(&page.text[name.range()]);
     if colon {
         head.push(':');
+        // `key :` names something, `key:` begins a section.
+        if words.is_empty() && page.begins_another(&head) {
+            let end = page.text.len() - after.len() + 1;
+            head = page.text[name.start as usize..end].to_string();
+        }
     }
     let tails = page.tails_to(name.end.max(words.span().end));
     // Without a name, a colon on another line than the first would give it one.
@@ -296,7 +305,7 @@ fn names_column(text: &str, section: &Section) -> usize {
 }
 
 /// A line at the margin that begins with `head`, and what goes on under it. Its first line must
-/// not come to say what begins a section; then the lines stay as they are.
+/// not come to say what begins a section or a lead; then the lines stay as they are.
 fn margin(
     page: &mut Page<'_>,
     head: &str,
@@ -315,7 +324,7 @@ fn margin(
     let first = page.width.saturating_sub(joint.width()).max(VALUE);
     let rest = page.width.saturating_sub(hang).max(VALUE);
     let mut lines = flow.lines(first, rest);
-    let begins = |line: &Line<'_>| page.begins_section(&format!("{joint}{}", line.text));
+    let begins = |line: &Line<'_>| page.begins_another(&format!("{joint}{}", line.text));
     // A hash after a blank would begin a comment.
     let hash = page.text[words.segments[0].range()].starts_with('#');
     if hash || keep_lines || lines.first().is_some_and(begins) {
