@@ -2,4 +2,5 @@
 
 mod brute;
 mod outside;
+mod rehearsed;
 pub mod small;
