@@ -338,3 +338,31 @@ fn labels_and_pointers_in_odd_places_are_renumbered_too() {
     }
     assert_eq!(routes(text), routes(&out.text));
 }
+
+/// What once broke, by what it was.
+#[test]
+fn texts_that_were_once_changed() {
+    for text in [
+        // A comment without a blank before its hash, after a label, a word, or the dots.
+        "T\nkey\n1a # so\n1a red ... # so\n  remark  # so\n",
+        // A hash that a blank after it would make a comment.
+        "T\nkey\n4b Stem hairy #..... Vicia alba\n",
+        "T\nglossary\n1a:# so\n",
+        // A name that would begin a section or a lead with its colon next to it, or a blank after.
+        "T\nglossary\nkey\r:\nkey\n",
+        "T\nglossary\n1a:)\n",
+        // A wrapped lead whose last line is one word, a tab and the outcome.
+        "T\nkey\n3b  Petals hairy, later\n   brown\t stop: nobody knows these\n",
+        // Blank lines at the top of the page; leads before any section.
+        "\n  #\nkey\n",
+        "T\n1a key\n#\n  1a",
+        // Words before a number that was read without dots count for the column.
+        "1a\n2a go to 1a\nkey\n",
+        // The full stop of an abbreviation before the dots.
+        "T\nkey\n1a  flowers 3 mm diam. ..... 2\n",
+        // A word alone on its line, with blanks after it, in running text.
+        "T\ntaxa\nPapaver\n  Petals red;\n  fruit  \n  hairy.\n",
+    ] {
+        holds(text, 50).unwrap_or_else(|e| panic!("{text:?}: {e}"));
+    }
+}

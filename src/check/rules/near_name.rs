@@ -1,5 +1,7 @@
 //! Names that could be one name misspelt.
 
+use fixedbitset::FixedBitSet;
+
 use std::collections::HashMap;
 
 use crate::check::Examination;
