@@ -138,6 +138,14 @@ impl Table {
         self.accounts.taxa.binary_search(&taxon).ok()
     }
 
+    /// How many words narrowing by a measure reads; 0 for states.
+    pub fn plane_words(&self, character: CharacterId) -> usize {
+        match &self.column(character).body {
+            Body::States { .. } => 0,
+            Body::Numbers(numbers) => 2 * numbers.bits() * self.rows.div_ceil(64),
+        }
+    }
+
     /// How many bytes the sets and planes take, and how many the bits in them need: one for each
     /// taxon and state, one for whether anything is said, one for whether a dependent character
     /// applies, and for a measure four limits of as many bits as tell its values apart.

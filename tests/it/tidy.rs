@@ -180,6 +180,13 @@ fn a_rough_key_and_its_tidy_form() {
     insta::assert_snapshot!("tidy_rough_narrow", holds(ROUGH, 56).unwrap());
 }
 
+fn tidy_plain(text: &str) -> String {
+    hilum::text::tidy::tidy(
+        &hilum::text::parse::parse(hilum::text::source::Source::new("a.key", text)),
+        &hilum::text::tidy::TidyOptions::default(),
+    )
+}
+
 #[test]
 fn the_bundled_keys_are_tidy() {
     for bundled in hilum::key::bundled::ALL {

@@ -7,7 +7,7 @@ use std::collections::HashMap;
 use crate::check::Examination;
 use crate::check::examination::counted;
 use crate::check::rule::rule;
-use crate::key::{Key, Outcome, Taxon};
+use crate::key::{Key, Outcome, Taxon, TaxonId};
 use crate::text::finding::{Finding, Severity};
 use crate::text::language::fold;
 
