@@ -117,6 +117,10 @@ impl Disk for ThisDisk {
     }
 
     fn lock(&self, path: &Path, alone: bool) -> io::Result<Box<dyn Held>> {
+        // git keeps no empty folders, so that of the lock may be gone.
+        if let Some(folder) = path.parent() {
+            std::fs::create_dir_all(folder)?;
+        }
         let file =
             OpenOptions::new().read(true).write(true).create(true).truncate(false).open(path)?;
         if alone {

@@ -39,6 +39,7 @@ rule! {
     ///
     /// 1a  Leaves in threes; stem smooth ....... Trillium grandiflorum or Medeola virginiana
     /// 1b  Leaves in rings; stem hairy ......... Medeola virginiana
+    ///       intended  taxon-twice: its upper leaves stand in threes
     /// ```
     ///
     /// ## Remedy
