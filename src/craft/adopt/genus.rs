@@ -38,7 +38,8 @@ pub fn complete(draft: &mut Draft, given: Option<&str>, file: &str) -> Vec<Quest
                     }
                     match find(&initial, given, &texts, &full) {
                         Some(genus) => {
-                            *name = format!("{genus}{}", &name[initial.len()..]);
+                            *name =
+                                format!("{genus} {}", lowered(name[initial.len()..].trim_start()));
                             let entry = written
                                 .entry((initial.clone(), genus.clone()))
                                 .or_insert((line, 0));
@@ -113,7 +114,10 @@ fn abbreviated(name: &str) -> Option<String> {
     let first = name.split_whitespace().next()?;
     let bare = first.strip_suffix('.')?;
     let short = bare.chars().count() <= 2 && bare.starts_with(char::is_uppercase);
-    let species = name.split_whitespace().nth(1).is_some_and(|w| w.starts_with(char::is_lowercase));
+    // Old books honour persons with a capital: `C. Goveniana`.
+    let second = name.split_whitespace().nth(1);
+    let species = second
+        .is_some_and(|w| w.chars().filter(|c| c.is_alphabetic()).count() >= 3 && !w.ends_with('.'));
     (short && species).then(|| first.to_string())
 }
 

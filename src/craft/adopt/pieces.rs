@@ -215,13 +215,14 @@ fn finer(paragraphs: Vec<Vec<Frag>>, margin: usize, context: &Context) -> Vec<Ve
     for paragraph in paragraphs {
         let mut current: Vec<Frag> = Vec::new();
         for frag in paragraph {
+            let points = |s: &Split| s.tail.iter().any(|t| context.pointer(&t.text).is_some());
             let capital = plain(&frag.text).trim_start().starts_with(char::is_uppercase);
             if !current.is_empty() && capital {
                 let so_far = split(&current, margin, context);
                 let own = context.pointer(&frag.text).is_some();
                 let right = frag.indent >= margin + 12;
                 if !so_far.tail.is_empty()
-                    && (!so_far.inline || (!so_far.weak && (!so_far.bare || so_far.seam)))
+                    && (!so_far.inline || (!so_far.weak && (so_far.seam || points(&so_far))))
                     && so_far.rest.is_empty()
                     && !own
                     && !right

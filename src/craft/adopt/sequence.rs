@@ -128,9 +128,21 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
                     && supported(&state, &candidates[i..], option, verdict, levels, midline)
             }
         };
-        if !fits {
-            continue;
-        }
+        // A first number that begins no further key is one more lead of the couplet that it names.
+        let verdict = match (fits, verdict, step) {
+            (true, ..) => verdict,
+            (false, Verdict::Restart, Step::Numbered { id, lead: None })
+                if strong && !mark.slip =>
+            {
+                match state.stack.iter().rev().position(|o| o.id == *id) {
+                    Some(deep) if candidate.apart || candidate.complete || !lower => {
+                        Verdict::Lead(deep)
+                    }
+                    _ => continue,
+                }
+            }
+            _ => continue,
+        };
         let (id, couplet, lead) = state.take(mark, *step, verdict);
         if margins.len() < 64 && !candidate.midline {
             margins.push(candidate.indent);

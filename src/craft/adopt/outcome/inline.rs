@@ -333,6 +333,7 @@ fn find_name(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
         // Small letters only where a dash leads to few words.
         let small = kind == 3
             && unnumbered.starts_with(char::is_lowercase)
+            && plain(bare).starts_with(char::is_lowercase)
             && unnumbered.split_whitespace().count() <= 3;
         if !small && !unnumbered.starts_with(|c: char| c.is_uppercase() || "×“\"".contains(c)) {
             continue;
