@@ -206,6 +206,8 @@ pub fn look(
 pub fn pointing(right: &[f64], rate: f64) -> BTreeMap<Speaks, f64> {
     let n = right.len();
     let mut out = BTreeMap::new();
+    // The index names the taxon in several lists at once.
+    #[allow(clippy::needless_range_loop)]
     for i in 0..n {
         let others = (n - 1).max(1) as f64;
         let missed = if n > 1 { rate } else { 0.0 };
