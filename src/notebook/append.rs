@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use super::digest::{short, short_id};
 use super::disk::Held;
-use super::ledger::{ASIDE, Ledger, LedgerError, RECORDS};
+use super::ledger::{ASIDE, Ledger, LedgerError, RECORDS, make_here};
 use super::record::{Id, Record, Written};
 
 /// What an append did.
@@ -33,6 +33,8 @@ impl Ledger {
         at: &Written,
     ) -> Result<Appended, LedgerError> {
         let lock = self.lock();
+        make_here(self.disk.as_ref(), &self.folder)
+            .map_err(|source| LedgerError::Write { path: lock.clone(), source })?;
         let _held: Box<dyn Held> = self
             .disk
             .lock(&lock, true)

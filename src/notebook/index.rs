@@ -87,7 +87,6 @@ pub fn save(
     words: &mut Words,
 ) -> io::Result<()> {
     let folder = folder(notebook);
-    disk.make_folder(&folder)?;
     let stored = Stored { version: VERSION, files, words: words.stored() };
     let mut bytes = postcard::to_stdvec(&stored).map_err(io::Error::other)?;
     let sum = checksum(&bytes);

@@ -101,8 +101,7 @@ impl Ledger {
             return Err(LedgerError::IsANotebook(folder.to_path_buf()));
         }
         disk.make_folder(&folder.join(RECORDS)).map_err(write)?;
-        disk.make_folder(&folder.join(HERE)).map_err(write)?;
-        disk.replace(&folder.join(HERE).join(".gitignore"), b"*\n").map_err(write)?;
+        make_here(disk.as_ref(), folder).map_err(write)?;
         // Last, so that a notebook begun only half is begun again.
         disk.replace(&folder.join(settings::FILE), settings.text().as_bytes()).map_err(write)?;
         disk.sync_folder(folder).map_err(write)?;
@@ -287,11 +286,22 @@ impl Ledger {
         if self.index_holds && self.stale < STALE {
             let known = self.files.iter().map(|f| &f.known);
             let _ = index::save_marks(disk.as_ref(), &self.folder, known);
-        } else {
+        } else if make_here(disk.as_ref(), &self.folder).is_ok() {
             let files = self.files.iter().map(|f| f.known.clone()).collect();
             let _ = index::save(disk.as_ref(), &self.folder, files, &mut self.words);
         }
     }
+}
+
+/// Makes the folder of what belongs to this machine, where it is missing (a fresh clone has none),
+/// and tells git to leave it alone.
+pub(super) fn make_here(disk: &dyn Disk, notebook: &Path) -> io::Result<()> {
+    let here = notebook.join(HERE);
+    disk.make_folder(&here)?;
+    if disk.list(&here)?.iter().any(|l| l.name == ".gitignore") {
+        return Ok(());
+    }
+    disk.replace(&here.join(".gitignore"), b"*\n")
 }
 
 impl Drop for Ledger {

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::disk::Disk;
 use super::fault::Fault;
-use super::ledger::{HERE, LedgerError};
+use super::ledger::{HERE, LedgerError, make_here};
 use super::record::field::{Reader, fields};
 use super::value::Fields;
 use super::yaml;
@@ -90,7 +90,7 @@ impl Here {
         let mut fields = Fields::new();
         self.write(&mut fields);
         let path = notebook.join(HERE).join("settings.yaml");
-        disk.make_folder(&notebook.join(HERE))
+        make_here(disk, notebook)
             .and_then(|()| disk.replace(&path, yaml::write_body(&fields).as_bytes()))
             .map_err(|source| LedgerError::Write { path, source })
     }
