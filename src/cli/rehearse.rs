@@ -194,7 +194,7 @@ impl Rehearse {
         }
         more(terminal, r.losses.len(), most)?;
         if self.repairs > 0 {
-            repairs(r, most, terminal)?;
+            repairs(r, most, self.all, terminal)?;
         }
         Ok(())
     }
@@ -230,17 +230,19 @@ impl Rehearse {
     }
 }
 
-fn repairs(r: &Rehearsal, most: usize, terminal: &mut Terminal) -> anyhow::Result<()> {
+fn repairs(r: &Rehearsal, most: usize, all: bool, terminal: &mut Terminal) -> anyhow::Result<()> {
     head(terminal, "What a single change would gain")?;
     if r.repairs.is_empty() {
         return line(terminal, "No change that was tried gains anything.");
     }
-    for repair in r.repairs.iter().take(most) {
+    // What rounds to nothing is not worth a line.
+    let worth: Vec<_> = r.repairs.iter().filter(|x| all || x.gain > 5e-4).collect();
+    for repair in worth.iter().take(most) {
         let gain = format!("+{:.1}", repair.gain * 100.0);
         let (words, better, worse) = (&repair.words, repair.better, repair.worse);
         line(terminal, &format!("{gain:>6}  {words} ({better} better, {worse} worse)"))?;
     }
-    more(terminal, r.repairs.len(), most)?;
+    more(terminal, worth.len(), most)?;
     line(terminal, "Gains in readers of 100, each taxon weighing the same.")
 }
 
