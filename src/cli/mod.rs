@@ -14,6 +14,8 @@ pub mod input;
 mod label;
 mod notebook;
 mod paper;
+mod progress;
+mod rehearse;
 mod sift;
 mod specimen;
 mod tell;
@@ -73,6 +75,7 @@ commands! {
     Adopt(adopt::Adopt),
     Batch(batch::Batch),
     Check(check::Check),
+    Rehearse(rehearse::Rehearse),
     Determine(determine::Determine),
     Sift(sift::Sift),
     Tell(tell::Tell),

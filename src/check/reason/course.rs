@@ -33,6 +33,8 @@ pub struct Course {
     pub by_group: Option<TaxonId>,
     /// Where its plants end, in the order of the leads.
     pub ends: Vec<End>,
+    /// Where plants leave the way to their name, in the order of the leads.
+    pub turns: Vec<Turn>,
     /// Where some of its plants fit no lead, in the order of the couplets.
     pub stuck: Vec<Stuck>,
     /// The share of its plants that takes each lead without having left the way to its name.
@@ -62,6 +64,17 @@ pub struct End {
 pub struct Left {
     pub lead: LeadId,
     pub showing: Showing,
+}
+
+/// The plants that take such a turn.
+#[derive(Clone, Debug)]
+pub struct Turn {
+    pub left: Left,
+    pub share: f64,
+    /// The share that was neither trusted nor divided up to here. What follows cannot bring it
+    /// back.
+    pub sure: f64,
+    pub usual: bool,
 }
 
 /// Plants that fit no lead of a couplet.
@@ -201,6 +214,8 @@ impl Traveller<'_> {
                         *self.course.taken.entry(lead).or_default() += share * part;
                     } else {
                         let turn = Left { lead, showing: kind.showing.clone() };
+                        let certain = if open == 1 { sure } else { 0.0 };
+                        self.turn(&turn, share * part, certain, usual);
                         left = Some(lefts.iter().position(|l| *l == turn).unwrap_or_else(|| {
                             lefts.push(turn);
                             lefts.len() - 1
@@ -220,6 +235,17 @@ impl Traveller<'_> {
                     }),
                 }
             }
+        }
+    }
+
+    fn turn(&mut self, left: &Left, share: f64, sure: f64, usual: bool) {
+        let same = |t: &&mut Turn| t.left == *left && t.usual == usual;
+        match self.course.turns.iter_mut().find(same) {
+            Some(t) => {
+                t.share += share;
+                t.sure += sure;
+            }
+            None => self.course.turns.push(Turn { left: left.clone(), share, sure, usual }),
         }
     }
 
@@ -262,6 +288,7 @@ impl Traveller<'_> {
             same
         });
         course.stuck.sort_by_key(|s| s.couplet);
+        course.turns.sort_by_key(|t| t.left.lead);
         course
     }
 }

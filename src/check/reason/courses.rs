@@ -94,6 +94,7 @@ fn run(
         own,
         by_group,
         ends: Vec::new(),
+        turns: Vec::new(),
         stuck: Vec::new(),
         taken: BTreeMap::new(),
         arrived: Vec::new(),

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::account_against_route::end_in_words;
 use crate::check::Examination;
-use crate::check::reason::course::Left;
+use crate::check::reason::course::{Course, Turn};
 use crate::check::reason::words::{share, showing};
 use crate::check::rule::rule;
 use crate::key::LeadId;
@@ -82,62 +82,43 @@ rule! {
     "wrong-name", Warning, Strong, examine
 }
 
-struct Astray<'c> {
-    left: &'c Left,
-    share: f64,
-    usual: bool,
-    ends: BTreeMap<LeadId, f64>,
-}
-
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     for run in &exam.courses().of {
         let course = &run.course;
         if course.right() <= 0.0 {
             continue;
         }
-        let mut ways: Vec<Astray> = Vec::new();
-        for end in course.ends.iter().filter(|e| e.sure > 0.0) {
-            let Some(left) = &end.left else { continue };
-            let at = match ways.iter().position(|w| w.left == left) {
-                Some(i) => i,
-                None => {
-                    ways.push(Astray { left, share: 0.0, usual: false, ends: BTreeMap::new() });
-                    ways.len() - 1
-                }
-            };
-            let way = &mut ways[at];
-            way.share += end.sure;
-            way.usual |= end.usual;
-            *way.ends.entry(end.lead).or_default() += end.sure;
-        }
-        let name = &exam.key.taxon(course.taxon).name;
-        out.extend(ways.iter().map(|way| finding(exam, name, course.taxon, way)));
+        let turns = course.turns.iter().filter(|t| t.sure > 0.0);
+        out.extend(turns.map(|turn| finding(exam, course, turn)));
     }
 }
 
-fn finding(exam: &Examination, name: &str, taxon: crate::key::TaxonId, way: &Astray) -> Finding {
-    let most = way.ends.iter().max_by(|a, b| a.1.total_cmp(b.1)).map(|(l, _)| *l);
-    let others = match way.ends.len() {
-        0 | 1 => "",
-        _ => " and elsewhere",
+fn finding(exam: &Examination, course: &Course, turn: &Turn) -> Finding {
+    let taxon = course.taxon;
+    let name = &exam.key.taxon(taxon).name;
+    let mut ends: BTreeMap<LeadId, f64> = BTreeMap::new();
+    for end in course.ends.iter().filter(|e| e.left.as_ref() == Some(&turn.left)) {
+        *ends.entry(end.lead).or_default() += end.share;
+    }
+    let most = ends.iter().max_by(|a, b| a.1.total_cmp(b.1)).map(|(l, _)| *l);
+    let whither = match (most, ends.len()) {
+        (Some(lead), 1) => format!("ends at {}", end_in_words(exam, lead)),
+        (Some(lead), _) => format!("ends at {} or elsewhere", end_in_words(exam, lead)),
+        (None, _) => "is then nowhere named".to_string(),
     };
-    let end = most.map_or_else(String::new, |l| end_in_words(exam, l));
-    let forms = showing(exam.key, &way.left.showing);
+    let forms = showing(exam.key, &turn.left.showing);
     let with = if forms.is_empty() { String::new() } else { format!(" with `{forms}`") };
     let mut finding = RULE
         .at(
-            exam.lead(way.left.lead).body.span(),
-            format!(
-                "{name}{with} takes {} and ends at {end}{others}",
-                exam.lead_name(way.left.lead)
-            ),
+            exam.lead(turn.left.lead).body.span(),
+            format!("{name}{with} takes {} and {whither}", exam.lead_name(turn.left.lead)),
         )
-        .why(format!("Its account describes such plants: {}.", share(way.share)))
+        .why(format!("Its account describes such plants: {}.", share(turn.sure)))
         .remedy("Key the taxon out both ways, or part them by a character that does not vary.");
-    if !way.usual {
+    if !turn.usual {
         finding.severity = Severity::Note;
     }
-    for (character, _) in &way.left.showing {
+    for (character, _) in &turn.left.showing {
         let shown = exam.courses().get(taxon).and_then(|r| r.forms.get(*character));
         for span in shown.iter().flat_map(|s| &s.spans) {
             finding = finding.related(*span, format!("the account of {name}"));

@@ -2,17 +2,16 @@
 
 mod explain;
 mod json;
-mod progress;
 mod study;
 mod text;
 
 use clap::Args;
 
 use crate::check::study::Study;
-use crate::check::{self, Accepted, Counts, Examination, Options, Report, profiles};
+use crate::check::{self, Accepted, Counts, Examination, Options, Report, Watch, profiles};
 use crate::key::Key;
 
-use super::{Outcome, Terminal, input};
+use super::{Outcome, Terminal, input, progress};
 
 /// Examine keys: every dead end, lost couplet, contradiction and misreading, with its remedy
 #[derive(Debug, Args)]
@@ -138,7 +137,8 @@ impl Check {
                 studies.push(Study::of(&exam));
             }
         }
-        failed |= progress::done(watch, &reports, terminal);
+        progress::finish();
+        failed |= broken_off(watch, &reports, terminal);
         let mut counts = Counts::default();
         reports.iter().for_each(|(_, report)| counts += report.counts());
         let found = counts.errors > 0 || (self.strict && counts.warnings > 0);
@@ -156,6 +156,21 @@ impl Check {
         }
         Ok(outcome)
     }
+}
+
+// Says what was left undone, if the work was broken off.
+fn broken_off(watch: &Watch, reports: &[(&Key, Report)], terminal: &mut Terminal) -> bool {
+    if !watch.stopped() {
+        return false;
+    }
+    let mut rules: Vec<&str> = reports.iter().flat_map(|(_, r)| &r.not_applied).copied().collect();
+    rules.sort_unstable();
+    rules.dedup();
+    terminal.complain(&anyhow::anyhow!(
+        "broken off; what was found so far follows. Rules not applied, or only in part: {}",
+        if rules.is_empty() { "none".to_string() } else { rules.join(", ") }
+    ));
+    true
 }
 
 fn accepted(argument: &str) -> anyhow::Result<Accepted> {

@@ -4,9 +4,7 @@ use std::io::{IsTerminal, Write};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
-use crate::check::{Report, Watch};
-use crate::cli::Terminal;
-use crate::key::Key;
+use crate::check::Watch;
 
 static WATCH: Watch = Watch::new();
 static DONE: AtomicBool = AtomicBool::new(false);
@@ -44,21 +42,10 @@ pub fn watch() -> &'static Watch {
     &WATCH
 }
 
-/// Ends the watch. Says what was left undone, if anything was; then the answer is true.
-pub fn done(watch: &Watch, reports: &[(&Key, Report)], terminal: &mut Terminal) -> bool {
+/// Ends the watch: the line of progress is taken away.
+pub fn finish() {
     DONE.store(true, Ordering::Relaxed);
     if SHOWN.load(Ordering::Relaxed) {
         let _ = write!(std::io::stderr().lock(), "\r\x1b[K");
     }
-    if !watch.stopped() {
-        return false;
-    }
-    let mut rules: Vec<&str> = reports.iter().flat_map(|(_, r)| &r.not_applied).copied().collect();
-    rules.sort_unstable();
-    rules.dedup();
-    terminal.complain(&anyhow::anyhow!(
-        "broken off; what was found so far follows. Rules not applied, or only in part: {}",
-        if rules.is_empty() { "none".to_string() } else { rules.join(", ") }
-    ));
-    true
 }
