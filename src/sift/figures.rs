@@ -19,7 +19,7 @@ use crate::text::notation;
 pub fn read(character: &Character, text: &str, language: &Language) -> Result<Seen, Unread> {
     let text = text.trim().trim_end_matches('.');
     if let Kind::Ratio { dimension } = &character.kind {
-        let whole = |r: &notation::Reading| r.len >= text.len();
+        let whole = |r: &notation::Reading| is_whole(r, text);
         let reading = notation::read_ratio(text, dimension, language)
             .filter(whole)
             .or_else(|| notation::read(text, language).filter(whole))
@@ -31,13 +31,18 @@ pub fn read(character: &Character, text: &str, language: &Language) -> Result<Se
     {
         return Ok(Seen::Numbers(vec![Reading::within(many, character)]));
     }
-    if let Some(reading) = notation::read(text, language).filter(|r| r.len >= text.len()) {
+    if let Some(reading) = notation::read(text, language).filter(|r| is_whole(r, text)) {
         if reading.second.is_some() {
             return Err(no_number(text, "two dimensions are two observations"));
         }
         return readings(character, &reading.amount, reading.unit, text).map(Seen::Numbers);
     }
     several(character, text, language).map(Seen::Numbers)
+}
+
+/// Whether all of a text was read, and nothing is wrong with it.
+fn is_whole(reading: &notation::Reading, text: &str) -> bool {
+    reading.len >= text.len() && !reading.is_spoilt() && !reading.to_many
 }
 
 /// `34, 36, 41 mm`: the unit once at the end, or after each.
@@ -53,7 +58,7 @@ fn several(character: &Character, text: &str, language: &Language) -> Result<Vec
     let mut read = Vec::new();
     for piece in &pieces {
         let reading = notation::read(piece, language)
-            .filter(|r| r.len >= piece.len() && r.second.is_none())
+            .filter(|r| is_whole(r, piece) && r.second.is_none())
             .ok_or_else(|| no_number(piece, ""))?;
         read.push((reading.amount, reading.unit, *piece));
     }

@@ -1,10 +1,11 @@
 //! Naming a plant from whatever it shows.
 
+mod datasets;
 mod naive;
 mod oracle;
+mod outside;
 mod random;
 mod reading;
-mod worked;
 
 use hilum::key::lexicon::Lexicon;
 use hilum::key::{CharacterId, ConditionId, Key, TaxonId};
