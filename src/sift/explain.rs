@@ -238,6 +238,9 @@ fn correction(
         }),
         (Query::States(fitting), Seen::States(seen)) if fitting != seen => {
             let language = key.heading.language;
+            // A look that is no state only an account of dried plants could name.
+            let states = fitting.meet(&StateSet::first(character.declared()));
+            let fitting = if states.is_empty() { fitting } else { &states };
             let what = format!(
                 "seen {condition}, `{}` may be {} {described}; the account was held against that",
                 character.set_in_words(seen, language),

@@ -53,7 +53,14 @@ fn part(
     if text.is_empty() {
         return Err(Unread::Empty);
     }
-    let seen = whole(key, lexicon, text).unwrap_or_else(|| partial::read(key, lexicon, text))?;
+    let seen = match whole(key, lexicon, text) {
+        None => partial::read(key, lexicon, text)?,
+        // `34, 36, 41 mm`: the unit stands once, at the end.
+        Some(Err(e @ Unread::UnitMissing { .. })) => {
+            partial::read(key, lexicon, text).map_err(|_| e)?
+        }
+        Some(read) => read?,
+    };
     let mut out = Vec::new();
     for (character, seen, said) in seen {
         is_only_a_look(key, character, &seen, condition, text)?;

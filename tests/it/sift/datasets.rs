@@ -22,10 +22,8 @@ fn data(name: &str) -> Option<Data> {
     let path = shared(&format!("datasets/{name}"))?;
     let mut reader = csv::Reader::from_path(path).expect("readable");
     let head = reader.headers().expect("a head").iter().map(String::from).collect();
-    let rows = reader
-        .records()
-        .map(|r| r.expect("a row").iter().map(String::from).collect())
-        .collect();
+    let rows =
+        reader.records().map(|r| r.expect("a row").iter().map(String::from).collect()).collect();
     Some(Data { head, rows })
 }
 
@@ -36,8 +34,13 @@ impl Data {
 
     /// The values of a column, numbered in the order in which they sort; missing ones left out.
     fn values(&self, at: usize) -> BTreeMap<&str, usize> {
-        let mut out: BTreeMap<&str, usize> =
-            self.rows.iter().map(|r| r[at].as_str()).filter(|v| !v.is_empty()).map(|v| (v, 0)).collect();
+        let mut out: BTreeMap<&str, usize> = self
+            .rows
+            .iter()
+            .map(|r| r[at].as_str())
+            .filter(|v| !v.is_empty())
+            .map(|v| (v, 0))
+            .collect();
         out.values_mut().enumerate().for_each(|(i, v)| *v = i);
         out
     }
@@ -165,9 +168,7 @@ fn pairs_that_cannot_be_told_apart() {
             let known = engine.column(CharacterId(c as u32)).known(r);
             known.map(|k| k.states()).unwrap_or_else(StateSet::default)
         };
-        let apart = |i: usize, j: usize| {
-            (0..number(2)).any(|c| !cell(i, c).overlaps(&cell(j, c)))
-        };
+        let apart = |i: usize, j: usize| (0..number(2)).any(|c| !cell(i, c).overlaps(&cell(j, c)));
         let all = pairs.all();
         for j in 1..rows.len() {
             for i in 0..j {

@@ -1,9 +1,11 @@
 //! Naming a plant from whatever it shows.
 
 mod datasets;
+mod meaning;
 mod naive;
 mod oracle;
 mod outside;
+mod properties;
 mod random;
 mod reading;
 

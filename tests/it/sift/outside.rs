@@ -1,5 +1,6 @@
 //! The engine against published figures; the source stands beside each.
 
+use hilum::key::statement::StateSet;
 use hilum::key::{CharacterId, ConditionId, StateId};
 use hilum::sift::apart::Pairs;
 use hilum::sift::bits::Bits;
@@ -12,7 +13,6 @@ use hilum::sift::{
     next_questions, rank,
 };
 use hilum::text::frequency::Frequency;
-use hilum::key::statement::StateSet;
 
 const FRESH: ConditionId = ConditionId::FRESH;
 
@@ -98,7 +98,8 @@ fn quinlans_mornings() {
         near(information(&table, a, &weights), gain, 5e-7);
     }
     // The second level, under sunny and under rain [CALC].
-    for (outlook, gains) in [(0, [0.570951, 0.970951, 0.019973]), (2, [0.019973, 0.019973, 0.970951])]
+    for (outlook, gains) in
+        [(0, [0.570951, 0.970951, 0.019973]), (2, [0.019973, 0.019973, 0.970951])]
     {
         let some: Vec<_> = MORNINGS.iter().filter(|m| m.0[0] == outlook).collect();
         let (table, weights) = mornings(&some);
@@ -116,13 +117,8 @@ fn tests_of_tree(of: &[&([usize; 4], bool)]) -> usize {
         return 0;
     }
     let (table, weights) = mornings(of);
-    let questions = next_questions(
-        &table,
-        &Bits::all(2),
-        |row| weights[row],
-        &[],
-        &Specimen::default(),
-    );
+    let questions =
+        next_questions(&table, &Bits::all(2), |row| weights[row], &[], &Specimen::default());
     let a = questions[0].character.0 as usize;
     let branch = |v: usize| of.iter().copied().filter(|m| m.0[a] == v).collect::<Vec<_>>();
     of.len()
