@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use hilum::key::statement::{StateSet, Value};
+use hilum::key::statement::Value;
 use hilum::key::{CharacterId, ConditionId, StateId};
 use hilum::sift::apart::Pairs;
 use hilum::sift::bits::Bits;
@@ -166,7 +166,7 @@ fn pairs_that_cannot_be_told_apart() {
         // A pair is told apart just where no state is shared: the plain way.
         let cell = |r: usize, c: usize| {
             let known = engine.column(CharacterId(c as u32)).known(r);
-            known.map(|k| k.states()).unwrap_or_else(StateSet::default)
+            known.map(|k| k.states()).unwrap_or_default()
         };
         let apart = |i: usize, j: usize| (0..number(2)).any(|c| !cell(i, c).overlaps(&cell(j, c)));
         let all = pairs.all();

@@ -8,6 +8,7 @@ mod outside;
 mod properties;
 mod random;
 mod reading;
+mod worked;
 
 use hilum::key::lexicon::Lexicon;
 use hilum::key::{CharacterId, ConditionId, Key, TaxonId};
