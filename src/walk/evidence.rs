@@ -8,7 +8,7 @@ use crate::text::language::Language;
 use super::{Answer, Event, Step};
 
 /// A key made ready to reason with: its table and its sentences.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub struct Engine<'k> {
     pub key: &'k Key,
     pub table: Table,

@@ -31,14 +31,22 @@ pub(crate) struct Number {
     pub second: Option<(Amount, Option<Unit>)>,
 }
 
+/// A part while it is read: its text, its words, and the measures met in it so far.
+pub(super) struct Place<'a> {
+    pub part: &'a str,
+    pub tokens: &'a [Token],
+    pub measures: &'a mut Vec<(u32, Option<Number>)>,
+}
+
 impl Lexicon {
-    /// Every way in which `tokens` begin with a value of `filling`, longest first.
-    pub(super) fn fill(&self, text: &str, tokens: &[Token], filling: &Filling) -> Vec<Filled> {
+    /// Every way in which the words from `at` begin with a value of `filling`, longest first.
+    pub(super) fn fill(&self, place: &mut Place, at: usize, filling: &Filling) -> Vec<Filled> {
+        let (text, tokens) = (place.part, &place.tokens[at..]);
         match filling {
             Filling::States { ordered, count, words } => {
                 self.states(tokens, *ordered, *count, words)
             }
-            Filling::Measure(unit) => self.measure(text, tokens, *unit).into_iter().collect(),
+            Filling::Measure(unit) => self.measure(place, at, *unit).into_iter().collect(),
             Filling::Count { many } => {
                 self.count(text, tokens, many.as_ref()).into_iter().collect()
             }
@@ -152,18 +160,19 @@ impl Lexicon {
     }
 
     /// The measure that begins with `tokens`, read once however many characters ask for it.
-    fn measure_at(&self, text: &str, tokens: &[Token]) -> Option<Number> {
+    fn measure_at(&self, place: &mut Place, at: usize) -> Option<Number> {
+        let tokens = &place.tokens[at..];
         let at = tokens.first()?.start;
-        if let Some((_, known)) = self.measures.borrow().iter().find(|(a, _)| *a == at) {
+        if let Some((_, known)) = place.measures.iter().find(|(a, _)| *a == at) {
             return known.clone();
         }
-        let number = self.number(text, tokens, false, notation::read);
-        self.measures.borrow_mut().push((at, number.clone()));
+        let number = self.number(place.part, tokens, false, notation::read);
+        place.measures.push((at, number.clone()));
         number
     }
 
-    fn measure(&self, text: &str, tokens: &[Token], unit: Unit) -> Option<Filled> {
-        let number = self.measure_at(text, tokens)?;
+    fn measure(&self, place: &mut Place, at: usize, unit: Unit) -> Option<Filled> {
+        let number = self.measure_at(place, at)?;
         let convert = |amount: Amount, from: Option<Unit>| -> Option<Amount> {
             match from {
                 Some(from) => amount.scaled(from.factor(unit)?),
