@@ -19,6 +19,7 @@ use foldhash::HashMap;
 use super::character::{Character, CharacterId, Kind};
 use crate::text::amount::Unit;
 use crate::text::language::Language;
+use crate::text::notation::Fault;
 use forms::{Filling, Form, Forms};
 use phrases::Phrases;
 use tokens::{Known, Token, Vocabulary, Word};
@@ -27,6 +28,7 @@ pub use near::Nearby;
 pub(crate) use near::nearest;
 pub use parts::split;
 pub use read::{Ambiguity, Read};
+pub(crate) use tokens::unclosed;
 
 /// Reads statements in one language.
 #[derive(Debug)]
@@ -50,6 +52,7 @@ pub struct Scratch {
     tokens: Vec<Token>,
     /// The measures met in the part in hand, by the byte where each begins.
     measures: Vec<(u32, Option<gap::Number>)>,
+    spoilt: Vec<Fault>,
     known: Known,
 }
 

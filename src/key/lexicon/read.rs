@@ -7,6 +7,7 @@ use super::tokens::{Token, Word};
 use super::{Lexicon, Scratch};
 use crate::key::character::CharacterId;
 use crate::key::statement::{Part, Statement, Value};
+use crate::text::notation::{Fault, FaultKind};
 use crate::text::span::Span;
 use crate::text::words::Words;
 
@@ -18,6 +19,8 @@ pub struct Read {
     pub ambiguity: Option<Ambiguity>,
     /// Measures written without a unit, by place.
     pub units_missing: Vec<(CharacterId, Span)>,
+    /// Figures that were not read because of what is wrong with them.
+    pub spoilt: Vec<(Span, FaultKind)>,
     /// Two states of one character, parted by a bare comma.
     pub at_once: Vec<(CharacterId, Span)>,
 }
@@ -81,12 +84,20 @@ impl Lexicon {
         scratch: &mut Scratch,
     ) -> Read {
         let part = &text[range.0..range.1];
-        let Scratch { tokens, measures, known } = scratch;
+        let Scratch { tokens, measures, spoilt, known } = scratch;
         self.vocabulary.read(part, self.language, known, tokens);
         measures.clear();
-        let mut place = Place { part, tokens, measures };
+        spoilt.clear();
+        let mut place = Place { part, tokens, measures, spoilt };
         let items = self.items(&mut place);
-        self.finish(text, range, words, tokens, items)
+        let mut read = self.finish(text, range, words, tokens, items);
+        let whole = |f: &Fault| words.locate_span(range.0 + f.span.start, range.0 + f.span.end);
+        // What another sentence could read after all is no fault.
+        if let Some(prose) = read.part.prose {
+            read.spoilt = spoilt.iter().map(|f| (whole(f), f.kind)).collect();
+            read.spoilt.retain(|(span, _)| span.start >= prose.start);
+        }
+        read
     }
 
     /// The items that read furthest into the part: fewest, then longest.
@@ -322,6 +333,7 @@ impl Lexicon {
             part: Part { span: whole, statements: Vec::new(), prose: None },
             ambiguity: None,
             units_missing: Vec::new(),
+            spoilt: Vec::new(),
             at_once: Vec::new(),
         };
         let mut reached = 0;

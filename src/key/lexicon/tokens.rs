@@ -210,6 +210,19 @@ pub(crate) fn closing(text: &str, at: usize) -> usize {
     text.len()
 }
 
+/// The first bracket that is never closed, in bytes.
+pub(crate) fn unclosed(text: &str) -> Option<(usize, usize)> {
+    let mut open = Vec::new();
+    for (i, b) in text.bytes().enumerate() {
+        match b {
+            b'(' | b'[' => open.push(i),
+            b')' | b']' => drop(open.pop()),
+            _ => {}
+        }
+    }
+    open.first().map(|&i| (i, i + 1))
+}
+
 /// Only a number in parentheses that touches a number belongs to it: `(2-)3`, `5(or 10)`.
 pub(crate) fn touches_number(text: &str, open: usize, close: usize) -> bool {
     let inner = &text[open + 1..close];

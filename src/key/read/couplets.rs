@@ -14,6 +14,10 @@ use crate::text::finding::Finding;
 use crate::text::language::fold;
 use crate::text::tree::{Body, Entry, SectionKind, notes};
 
+/// Leads are numbered within their couplet by 16 bits. What goes on beyond is a couplet of its own,
+/// and told of as a label used twice.
+const MOST_LEADS: usize = u16::MAX as usize;
+
 impl Reader<'_> {
     pub(super) fn couplets(
         &mut self,
@@ -60,7 +64,9 @@ impl Reader<'_> {
                 // Leads with one number that follow each other are a couplet.
                 let joins = subkey.couplets.last().is_some_and(|c| {
                     let c = &couplets[c.0 as usize];
-                    c.number == lead.label.number && c.capital == lead.label.capital
+                    c.number == lead.label.number
+                        && c.capital == lead.label.capital
+                        && c.leads.len() < MOST_LEADS
                 });
                 if !joins {
                     subkey.couplets.push(CoupletId(couplets.len() as u32));

@@ -4,7 +4,7 @@ use rayon::prelude::*;
 
 use super::{Reader, character_named};
 use crate::key::character::Character;
-use crate::key::lexicon::{Lexicon, Read, Scratch, split};
+use crate::key::lexicon::{Lexicon, Read, Scratch, split, unclosed};
 use crate::key::model::Share;
 use crate::key::statement::{Extent, Part, Statement, Value};
 use crate::text::amount;
@@ -80,6 +80,17 @@ impl Reading {
     ) -> Reading {
         let text = words.text(source);
         let mut out = Reading::default();
+        if let Some((from, to)) = unclosed(&text) {
+            out.findings.push(
+                Finding::warning(
+                    "bracket-not-closed",
+                    words.locate_span(from, to),
+                    "this bracket is never closed",
+                )
+                .why("What stands in brackets is a remark that nothing reasons with; without its end, all that follows is taken for one.")
+                .remedy("Close it where the remark ends."),
+            );
+        }
         for range in split(&text, lexicon.language) {
             let read = lexicon.read_with(&text, range, words, scratch);
             out.tell(&text, range, words, &read, characters, lexicon);
@@ -133,6 +144,13 @@ impl Reading {
                 .remedy(format!("Write the unit after the figure, such as `{unit}`.")),
             );
         }
+        for (span, kind) in &read.spoilt {
+            self.findings.push(
+                Finding::warning("figure-not-sure", *span, kind.what())
+                    .why("Nothing is guessed: the statement was not read.")
+                    .remedy(kind.remedy()),
+            );
+        }
         for (character, span) in &read.at_once {
             self.findings.push(
                 Finding::note(
@@ -147,6 +165,7 @@ impl Reading {
         if read.part.statements.is_empty()
             && read.ambiguity.is_none()
             && read.units_missing.is_empty()
+            && read.spoilt.is_empty()
             && !characters.is_empty()
             && let Some(near) = lexicon.nearby(text, range, words)
         {
