@@ -9,8 +9,8 @@ use crate::key::{Key, TaxonId};
 use crate::sift::bits::Bits;
 use crate::sift::report::{self, Options, Report};
 use crate::sift::{
-    Fit, Hidden, Judgement, Missing, Observation, Specimen, Standing, Table, Want, before_pressing,
-    describe, words,
+    Fit, Hidden, Judgement, Meta, Missing, Observation, Specimen, Standing, Table, Want,
+    before_pressing, describe, words,
 };
 use crate::text::language::Language;
 
@@ -257,15 +257,11 @@ pub fn checked(
 }
 
 /// Why a part of a lead cannot be looked at on this specimen: all its characters are hidden.
-pub fn hidden(
-    key: &Key,
-    table: &Table,
-    specimen: &Specimen,
-    part: &crate::key::Part,
-) -> Option<String> {
+pub fn hidden(key: &Key, specimen: &Specimen, part: &crate::key::Part) -> Option<String> {
     let mut why = None;
     for s in &part.statements {
-        why = Some(specimen.hides(&table.column(s.character).meta)?).map(|h| (h, s.character));
+        let meta = Meta::of(key.character(s.character));
+        why = Some(specimen.hides(&meta)?).map(|h| (h, s.character));
     }
     let (hidden, character) = why?;
     let c = key.character(character);
