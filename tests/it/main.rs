@@ -5,6 +5,7 @@ mod adopt_command;
 mod adopt_files;
 mod adopt_round;
 mod answers;
+mod answers_command;
 mod bundled;
 mod check_command;
 mod darwin_core;
