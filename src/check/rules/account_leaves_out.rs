@@ -1,13 +1,8 @@
 //! Characters that the key uses on the way to a taxon and that its account leaves out.
 
-use std::collections::BTreeSet;
-
-use super::account_never_tested::is_tested;
 use crate::check::Examination;
 use crate::check::examination::list;
-use crate::check::reason::courses::Run;
 use crate::check::rule::rule;
-use crate::key::CharacterId;
 use crate::text::finding::Finding;
 
 rule! {
@@ -82,8 +77,8 @@ rule! {
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     for run in &exam.courses().of {
-        let left_out = left_out(exam, run);
-        if left_out.is_empty() || !is_tested(exam, run) {
+        let left_out = &run.course.left_out;
+        if left_out.is_empty() || !run.course.tested {
             continue;
         }
         let taxon = exam.key.taxon(run.course.taxon);
@@ -102,14 +97,4 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
             .remedy("Say in the account what the key asks."),
         );
     }
-}
-
-/// Characters stated in leads that the taxon takes, of which its account says nothing.
-pub(in crate::check) fn left_out(exam: &Examination, run: &Run) -> BTreeSet<CharacterId> {
-    let taken = run.course.taken.keys();
-    taken
-        .flat_map(|lead| &exam.ground().demands(*lead).of)
-        .filter(|d| d.implied_by.is_none() && run.forms.get(d.character).is_none())
-        .map(|d| d.character)
-        .collect()
 }

@@ -25,6 +25,7 @@ use serde::Serialize;
 
 use crate::check::Examination;
 use crate::check::reason::Ground;
+use crate::check::reason::course::Way;
 use crate::check::reason::courses::{Run, home};
 use crate::check::study::weights;
 use crate::key::couplet::Place;
@@ -138,6 +139,8 @@ pub(crate) struct Ends {
 /// One taxon with what its readers need.
 pub(crate) struct Case<'e> {
     pub run: &'e Run,
+    /// Its way to its name.
+    pub way: Way,
     pub home: fixedbitset::FixedBitSet,
     pub hidden: BTreeSet<CharacterId>,
     pub weight: f64,
@@ -185,14 +188,14 @@ pub fn rehearse(exam: &Examination, readers: &Readers, repairs: usize) -> Rehear
 
 fn cases<'e>(exam: &'e Examination, readers: &Readers) -> Vec<Case<'e>> {
     let courses = exam.courses();
-    let mut runs: Vec<&Run> = courses.of.iter().chain(&courses.silent).collect();
-    runs.sort_by_key(|r| r.course.taxon);
+    let runs = courses.all();
     let (weight, _) = weights(exam.key);
     // Readers begin where the key begins.
     let start = exam.graph.start().map(|c| exam.graph.position(Place::Couplet(c)));
     runs.into_iter()
         .map(|run| Case {
             run,
+            way: courses.way(exam.ground(), run),
             home: home(exam.ground(), &run.course.own),
             hidden: readers.specimens.hidden(exam.key, run.course.taxon),
             weight: weight[run.course.taxon.0 as usize],
