@@ -16,13 +16,16 @@ use crate::key::couplet::Place;
 use crate::key::graph::target;
 use crate::key::{CharacterId, CoupletId, LeadId, TaxonId};
 
-/// A taxon whose plants travel in more than so many groups is followed with less memory: its
-/// groups are joined wherever they meet.
-const MOST_GROUPS: usize = 20_000;
+/// A taxon whose plants travel in more than so many groups beside the first is followed with less
+/// memory: its groups are joined wherever they meet.
+const MOST_GROUPS: usize = 2_000;
 
 /// Plants that leave the way to their name and are fewer than this are not followed further: no
 /// population is so large that it holds one of them.
 const LEAST_SHARE: f64 = 1e-9;
+
+/// So many of the characters that an account leaves out are named.
+pub const MOST_LEFT_OUT: usize = 8;
 
 /// What plants show, where that sets them apart from others of their taxon.
 pub type Showing = Vec<(CharacterId, Vec<Cell>)>;
@@ -41,8 +44,10 @@ pub struct Course {
     pub turns: Vec<Turn>,
     /// Where some of its plants fit no lead, in the order of the couplets.
     pub stuck: Vec<Stuck>,
-    /// Characters stated in leads that it takes on that way, of which its account says nothing.
-    pub left_out: BTreeSet<CharacterId>,
+    /// Characters stated in leads that it takes on that way, of which its account says nothing: the
+    /// first of them, and how many there are.
+    pub left_out: Vec<CharacterId>,
+    pub left_out_count: usize,
     /// A couplet on that way asks for something that its account says itself.
     pub tested: bool,
     /// Whether every group of plants could be followed on its own.
@@ -134,6 +139,8 @@ pub(super) struct Traveller<'g> {
     pub home: FixedBitSet,
     /// Where the way is noted, lead by lead, if that is wanted.
     pub way: Option<&'g mut Way>,
+    /// The characters of [`Course::left_out`].
+    pub left_out: BTreeSet<CharacterId>,
 }
 
 impl Traveller<'_> {
@@ -148,11 +155,12 @@ impl Traveller<'_> {
             self.wait(&mut waiting, start, group);
         }
         while let Some(((_, couplet, only), here)) = waiting.pop_first() {
+            // One group has to pass here in any case.
+            groups += here.len() - 1;
+            if groups > MOST_GROUPS {
+                self.course.exact = false;
+            }
             for group in here.into_values() {
-                groups += 1;
-                if groups > MOST_GROUPS {
-                    self.course.exact = false;
-                }
                 self.step(couplet, only, group, &mut waiting, &mut lefts);
             }
         }
@@ -278,7 +286,7 @@ impl Traveller<'_> {
     fn take(&mut self, lead: LeadId, share: f64) {
         let stated = self.ground.demands(lead).of.iter().filter(|d| d.implied_by.is_none());
         let silent = stated.map(|d| d.character).filter(|c| self.forms.get(*c).is_none());
-        self.course.left_out.extend(silent);
+        self.left_out.extend(silent);
         if let Some(way) = &mut self.way {
             *way.taken.entry(lead).or_default() += share;
         }
@@ -319,6 +327,8 @@ impl Traveller<'_> {
 
     fn finish(self) -> Course {
         let mut course = self.course;
+        course.left_out_count = self.left_out.len();
+        course.left_out = self.left_out.into_iter().take(MOST_LEFT_OUT).collect();
         course.ends.sort_by(|a, b| {
             (a.lead, a.left.as_ref().map(|l| l.lead))
                 .cmp(&(b.lead, b.left.as_ref().map(|l| l.lead)))
@@ -356,7 +366,8 @@ impl Course {
             ends: Vec::new(),
             turns: Vec::new(),
             stuck: Vec::new(),
-            left_out: BTreeSet::new(),
+            left_out: Vec::new(),
+            left_out_count: 0,
             tested: false,
             exact: true,
         }

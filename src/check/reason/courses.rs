@@ -1,5 +1,7 @@
 //! Every taxon of a key run through it from its account.
 
+use std::collections::BTreeSet;
+
 use fixedbitset::FixedBitSet;
 use rayon::prelude::*;
 
@@ -102,7 +104,8 @@ fn travel(ground: &Ground, run: &Run, entered: &[Place], way: Option<&mut Way>) 
         None => entered.iter().copied().filter(is_home).collect(),
     };
     let course = Course::new(old.taxon, old.own.clone(), old.by_group);
-    Traveller { ground, forms: &run.forms, starts: &starts, course, home, way }.travel()
+    let (forms, left_out) = (&run.forms, BTreeSet::new());
+    Traveller { ground, forms, starts: &starts, course, home, way, left_out }.travel()
 }
 
 /// The places from which one of `ends` can be reached, by position.

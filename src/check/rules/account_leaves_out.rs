@@ -84,13 +84,16 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
         let taxon = exam.key.taxon(run.course.taxon);
         let names: Vec<String> =
             left_out.iter().map(|c| format!("`{}`", exam.key.character(*c).name)).collect();
+        let names = match run.course.left_out_count - left_out.len() {
+            0 => list(&names, names.len()),
+            more => format!("{} and {more} more", names.join(", ")),
+        };
         out.push(
             RULE.at(
                 taxon.span,
                 format!(
                     "the account of {} says nothing of {}, which the key asks",
-                    taxon.name,
-                    list(&names, 8)
+                    taxon.name, names
                 ),
             )
             .why("Whether the plant really goes this way cannot be shown.")

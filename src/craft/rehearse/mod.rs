@@ -177,7 +177,7 @@ pub fn rehearse(exam: &Examination, readers: &Readers, repairs: usize) -> Rehear
     Rehearsal {
         right: taxa.iter().map(|t| t.right).sum::<f64>() / n,
         right_by_abundance: by_abundance,
-        gave_up: taxa.iter().map(|t| t.gave_up).sum::<f64>() / n,
+        gave_up: sum(taxa.iter().map(|t| t.gave_up)) / n,
         losses: losses(exam, &ends),
         repairs,
         seed: ends.iter().any(|e| e.drawn.is_some()).then_some(readers.seed),
@@ -239,10 +239,15 @@ fn one(exam: &Examination, case: &Case, ends: &Ends) -> OneTaxon {
     OneTaxon {
         taxon: exam.key.taxon(case.run.course.taxon).name.clone(),
         right,
-        gave_up: ends.gave_up.values().sum(),
+        gave_up: sum(ends.gave_up.values().copied()),
         error: ends.drawn.map(|n| (right * (1.0 - right) / n as f64).sqrt()),
         confusions,
     }
+}
+
+// The sum of no floats is minus nothing, which nobody wants to read.
+fn sum(of: impl Iterator<Item = f64>) -> f64 {
+    of.fold(0.0, |a, b| a + b)
 }
 
 fn losses(exam: &Examination, ends: &[Ends]) -> Vec<Loss> {

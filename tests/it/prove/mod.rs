@@ -1,6 +1,7 @@
 //! Proof of what is reasoned over routes: against brute force, outside values and planted faults.
 
 mod brute;
+mod bundled_faults;
 mod faults;
 mod outside;
 mod rehearsed;
