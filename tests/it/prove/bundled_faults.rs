@@ -12,18 +12,38 @@ use hilum::text::span::Span;
 
 use super::small::Dice;
 
-/// A fault: its rule, and what follows from it and is not counted as false.
+/// What follows where a way is cut and is not counted as false: what lies behind is not reached, a
+/// taxon that had a second place must do with the other one, and claims about the way and answers
+/// to what was found on it hold no longer.
+const CUT: &[&str] = &[
+    "account-against-route",
+    "answer-without-question",
+    "back-reference-disagrees",
+    "couplet-not-reached",
+    "key-not-reached",
+    "pointer-without-couplet",
+    "taxon-not-keyed",
+    "wrong-name",
+];
+
+/// What contradicts the way contradicts the accounts behind it as well; and the colour of a part
+/// that the way denies is a character that does not apply.
+const CONTRADICTED: &[&str] = &[
+    "account-against-route",
+    "character-not-applicable",
+    "fits-no-lead",
+    "place-out-of-reach",
+    "wrong-name",
+];
+
+/// Each fault: its rule, and what follows from it.
 const FAULTS: [(&str, &[&str]); 6] = [
-    ("pointer-without-couplet", &["couplet-not-reached", "taxon-not-keyed", "key-not-reached"]),
-    ("circular-route", &["couplet-not-reached", "taxon-not-keyed", "key-not-reached"]),
-    ("couplet-not-reached", &["taxon-not-keyed", "key-not-reached"]),
-    ("lead-without-outcome", &["couplet-not-reached", "taxon-not-keyed", "key-not-reached"]),
-    ("couplet-with-one-lead", &["couplet-not-reached", "taxon-not-keyed", "key-not-reached"]),
-    // What contradicts the way contradicts the accounts behind it as well.
-    (
-        "contradicted-statement",
-        &["account-against-route", "wrong-name", "fits-no-lead", "place-out-of-reach"],
-    ),
+    ("pointer-without-couplet", CUT),
+    ("circular-route", CUT),
+    ("couplet-not-reached", CUT),
+    ("lead-without-outcome", CUT),
+    ("couplet-with-one-lead", CUT),
+    ("contradicted-statement", CONTRADICTED),
 ];
 
 fn report(text: &str) -> (Key, Report) {
@@ -127,7 +147,7 @@ fn weighty(report: &Report) -> impl Iterator<Item = &Finding> {
 
 #[test]
 fn each_is_found_at_its_place_and_nothing_else() {
-    const EACH: usize = 8;
+    const EACH: usize = 4;
     let mut table = String::new();
     let mut wrong = Vec::new();
     for (fault, follows) in FAULTS {
