@@ -24,6 +24,7 @@ mod prove;
 mod ratio;
 mod reading;
 mod readme;
+mod rehearse_command;
 mod rules;
 mod seeded_wording;
 mod sift;
