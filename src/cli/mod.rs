@@ -8,7 +8,6 @@ mod batch;
 mod check;
 mod determine;
 mod evidence;
-mod excerpt;
 mod frames;
 pub mod input;
 mod label;

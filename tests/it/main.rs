@@ -11,6 +11,8 @@ mod darwin_core;
 mod figures;
 mod generate;
 mod graph;
+#[path = "../benches/grown.rs"]
+mod grown;
 mod house;
 mod labels;
 mod meaning;
@@ -23,7 +25,9 @@ mod prove;
 mod ratio;
 mod reading;
 mod readme;
+mod report;
 mod rules;
+mod sarif;
 mod seeded_wording;
 mod sift;
 mod support;

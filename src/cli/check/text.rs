@@ -61,6 +61,14 @@ pub fn print(
         if i > 0 {
             writeln!(terminal)?;
         }
+        // Whoever has the findings in a report of their own gets the figures only.
+        if let Some(path) = &command.report {
+            summary(command, key, report, terminal)?;
+            if i + 1 == reports.len() {
+                writeln!(terminal, "  The findings are in {}.", shown(&path.to_string_lossy()))?;
+            }
+            continue;
+        }
         let mut of_rule: BTreeMap<&str, usize> = BTreeMap::new();
         for finding in shown_findings(command, report) {
             let before = of_rule.entry(finding.rule).or_default();
@@ -117,7 +125,7 @@ fn summary(
         _ => ERROR,
     };
     writeln!(terminal, "{STRONG}{name}{STRONG:#}: {paint}{}{paint:#}.", counts_in_words(counts))?;
-    let mut lines = figures_in_words(&report.figures);
+    let mut lines = report.figures.in_words();
     lines.extend(read_in_words(command, &report.figures));
     lines.extend(not_shown(command, report, counts));
     for line in lines {
@@ -145,63 +153,6 @@ fn counts_in_words(counts: Counts) -> String {
     let said: Vec<String> =
         parts.iter().filter(|(n, _)| *n > 0).map(|(n, word)| counted(*n, word)).collect();
     said.join(", ")
-}
-
-/// What the figures say, as sentences.
-fn figures_in_words(f: &Figures) -> Vec<String> {
-    if f.couplets == 0 {
-        return match f.accounts {
-            0 => Vec::new(),
-            n => vec![format!("No couplets; {} of taxa.", counted(n, "account"))],
-        };
-    }
-    let mut size = format!("{}, {}", counted(f.couplets, "couplet"), counted(f.leads, "lead"));
-    if f.keys > 1 {
-        size = format!("{} with {size}", counted(f.keys, "key"));
-    }
-    size.push_str(&format!(
-        ", {}, {}",
-        counted(f.end_points, "end point"),
-        match f.taxa {
-            1 => "1 taxon".to_string(),
-            n => format!("{n} taxa"),
-        }
-    ));
-    if f.accounts > 0 {
-        size.push_str(&format!(", {}", counted(f.accounts, "account")));
-    }
-    if f.end_points_reached < f.end_points {
-        size.push_str(&format!(
-            "; only {} can be reached",
-            counted(f.end_points_reached, "end point")
-        ));
-    }
-    let mut out = vec![format!("{size}.")];
-    let (Some(routes), Some(least)) = (f.routes, f.least) else {
-        out.push(
-            "How long its routes are cannot be said while they are broken or circular.".into(),
-        );
-        return out;
-    };
-    if f.end_points_reached < 2 {
-        return out;
-    }
-    let mut paths = format!(
-        "The longest route takes {}, the mean {:.1}; the least possible for {} is {} and {:.1}",
-        counted(routes.deepest as usize, "decision"),
-        routes.mean,
-        counted(f.end_points_reached, "end point"),
-        least.deepest,
-        least.mean,
-    );
-    if let Some(least) = f.least_with_polytomies {
-        paths.push_str(&format!(
-            " with two leads a couplet ({} and {:.1} with {})",
-            least.deepest, least.mean, f.most_leads
-        ));
-    }
-    out.push(format!("{paths}."));
-    out
 }
 
 fn read_in_words(command: &Check, f: &Figures) -> Option<String> {
