@@ -10,7 +10,7 @@ use crate::support::{Ran, hilum};
 const HOSTILE: &str = "\
 Key to <script>alert(1)</script> & \u{202E}weeds
   place     \"here\" <b>and</b> there
-  intended  sole-character: <i>a reason</i>
+  intended  drying-not-said: <i>a reason</i>
 
 characters
 

@@ -9,7 +9,7 @@ use crate::support::hilum;
 
 const FAULTY: &str = "\
 Key to [three](weeds) {of} the lane
-  intended  sole-character: a key for a class
+  intended  season-not-said: a key for a class
 
 characters
 
@@ -21,7 +21,7 @@ key
 1a  Ähren weiß; petals blaü ......................... 2
 1b  Petals rot or weiß .............................. Papaver rhoeas
 1a  Petals weiß \u{202E}x ........................... 7
-      intended  three leads: {both} are met
+      intended  label-twice: {both} are met
 
 2a  Petals blau . Viola arvensis
 2b  Petals rot ...................................... Papaver rhoeas
@@ -144,7 +144,7 @@ fn the_log_is_as_the_standard_has_it() {
         "{region}"
     );
     assert!(!each(near[0], "fixes").is_empty());
-    assert!(!each(of("sole-character")[0], "suppressions").is_empty(), "answered, so suppressed");
+    assert!(!each(of("label-twice")[0], "suppressions").is_empty(), "answered, so suppressed");
 }
 
 #[test]

@@ -35,7 +35,7 @@ pub fn brief(
     terminal: &mut Terminal,
 ) -> anyhow::Result<()> {
     for (key, report) in reports {
-        for finding in shown_findings(command, report) {
+        for finding in report.findings.iter().filter(|f| is_shown(command, f)) {
             writeln!(terminal, "{}", brief_line(&key.source, finding))?;
         }
         if command.unread {
@@ -70,7 +70,7 @@ pub fn print(
             continue;
         }
         let mut of_rule: BTreeMap<&str, usize> = BTreeMap::new();
-        for finding in shown_findings(command, report) {
+        for finding in report.by_weight().into_iter().filter(|f| is_shown(command, f)) {
             let before = of_rule.entry(finding.rule).or_default();
             *before += 1;
             if *before <= MOST_FRAMES || command.all {
@@ -102,13 +102,8 @@ pub fn print(
     Ok(())
 }
 
-fn shown_findings<'a>(
-    command: &Check,
-    report: &'a Report,
-) -> impl Iterator<Item = &'a Finding> + use<'a> {
-    let all = command.all;
-    let open = |f: &Finding| f.intended.is_none() && f.severity > Severity::Note;
-    report.findings.iter().filter(move |f| all || open(f))
+fn is_shown(command: &Check, f: &Finding) -> bool {
+    command.all || (f.intended.is_none() && f.severity > Severity::Note)
 }
 
 fn summary(
@@ -127,6 +122,7 @@ fn summary(
     writeln!(terminal, "{STRONG}{name}{STRONG:#}: {paint}{}{paint:#}.", counts_in_words(counts))?;
     let mut lines = report.figures.in_words();
     lines.extend(read_in_words(command, &report.figures));
+    lines.extend(most_met(report, counts));
     lines.extend(not_shown(command, report, counts));
     for line in lines {
         for piece in textwrap::wrap(&line, terminal.width.saturating_sub(2)) {
@@ -172,6 +168,23 @@ fn read_in_words(command: &Check, f: &Figures) -> Option<String> {
         said.push_str(" (--unread lists them)");
     }
     Some(format!("{said}."))
+}
+
+/// Beyond so many errors and warnings it is said which rules they are of.
+const MANY: usize = 12;
+
+fn most_met(report: &Report, counts: Counts) -> Option<String> {
+    if counts.errors + counts.warnings <= MANY {
+        return None;
+    }
+    let mut of_rule: BTreeMap<&str, usize> = BTreeMap::new();
+    for f in report.open().filter(|f| f.severity > Severity::Note) {
+        *of_rule.entry(f.rule).or_default() += 1;
+    }
+    let mut each: Vec<(&str, usize)> = of_rule.into_iter().collect();
+    each.sort_by_key(|(rule, n)| (std::cmp::Reverse(*n), *rule));
+    let each: Vec<String> = each.iter().map(|(rule, n)| format!("{rule} {n}")).collect();
+    Some(format!("Errors and warnings by rule: {}.", each.join(", ")))
 }
 
 fn not_shown(command: &Check, report: &Report, counts: Counts) -> Vec<String> {

@@ -1,7 +1,6 @@
 //! The findings of a report: what must be mended with its lines, the notes by rule, what is
 //! answered, and what the rules rest on.
 
-use std::cmp::Reverse;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -21,14 +20,12 @@ const MOST_RELATED: usize = 6;
 
 /// Errors first, then warnings; what is sure before what is likely; then in the order of the text.
 pub fn serious(out: &mut String, one: &Examined, number: usize) {
-    let mut all: Vec<&Finding> =
-        one.report.open().filter(|f| f.severity > Severity::Note).collect();
+    let mut all = one.report.by_weight();
+    all.retain(|f| f.intended.is_none() && f.severity > Severity::Note);
     if all.is_empty() {
         out.push_str("<p>No error and no warning is open.</p>\n");
         return;
     }
-    let certainty = |f: &Finding| rules::find(f.rule).map(|r| r.certainty as u8);
-    all.sort_by_key(|f| (Reverse(f.severity), certainty(f), f.span));
     let mut met: BTreeMap<&str, usize> = BTreeMap::new();
     let mut more: Vec<&Finding> = Vec::new();
     for (i, f) in all.into_iter().enumerate() {
