@@ -6,6 +6,7 @@
 mod adopt;
 mod batch;
 mod check;
+mod compare;
 mod determine;
 mod evidence;
 mod frames;
@@ -74,6 +75,7 @@ commands! {
     Adopt(adopt::Adopt),
     Batch(batch::Batch),
     Check(check::Check),
+    Compare(compare::Compare),
     Rehearse(rehearse::Rehearse),
     Determine(determine::Determine),
     Sift(sift::Sift),
