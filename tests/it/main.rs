@@ -7,6 +7,7 @@ mod adopt_round;
 mod answers;
 mod bundled;
 mod check_command;
+mod compare;
 mod darwin_core;
 mod figures;
 mod generate;

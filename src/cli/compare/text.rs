@@ -90,6 +90,8 @@ fn one(c: &Change, terminal: &mut Terminal) -> Result<()> {
     let now = c.new_name.as_ref().map(|n| format!(" (now {n})")).unwrap_or_default();
     let sure = match c.sure {
         Sure::Certain => "",
+        // A couplet that kept its number is no riddle.
+        Sure::Likely if c.new_name.is_none() && c.done == Done::Changed => "",
         Sure::Likely => " [likely]",
         Sure::Possible => " [perhaps; known by its place only]",
     };

@@ -25,8 +25,10 @@ const NOT_PRINTED: [&str; 7] =
 
 /// Two corrections so few words apart are one.
 const NEAR: usize = 2;
-/// So many corrections of one text are one: the text anew.
+/// More corrections of one text than these are one: the text anew.
 const MANY: usize = 3;
+/// So short a text is told whole.
+const SHORT: usize = 3;
 
 /// The corrections that turn the old issue into the new one.
 pub fn corrections(old: &Key, comparison: &Comparison) -> Corrections {
@@ -77,8 +79,15 @@ fn correction(old: &Key, c: &Change) -> Vec<String> {
         (Subject::Lead, _) if part.is_empty() => at(&lead_place(old, c)),
         (Subject::Lead, _) => at(&format!("{}, {part}", lead_place(old, c))),
         (Subject::Outcome, _) => {
-            let now = c.old_numbers.as_deref().unwrap_or(now);
-            vec![format!("{}: for {} read {}.", lead_place(old, c), outcome(was), outcome(now))]
+            let read = match &c.old_numbers {
+                Some(number) => outcome(number),
+                // A number of the new issue may be another couplet's in the old one.
+                None if now.starts_with(|c: char| c.is_ascii_digit()) => {
+                    format!("{} (the new one)", outcome(now))
+                }
+                None => outcome(now),
+            };
+            vec![format!("{}: for {} read {read}.", lead_place(old, c), outcome(was))]
         }
         (Subject::Taxon, Done::Renamed) => vec![format!("For ‘{was}’ read throughout ‘{now}’.")],
         (Subject::Taxon, Done::Added) => vec![format!("Taxa: put in ‘{now}’.")],
@@ -115,8 +124,8 @@ fn lead_place(old: &Key, c: &Change) -> String {
     const PLACES: [&str; 8] =
         ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"];
     let Some((id, index)) = c.at else { return format!("Lead {}", c.name) };
-    let of = match old.subkeys.len() {
-        0 | 1 => String::new(),
+    let of = match old.couplet(id).subkey.0 {
+        0 => String::new(),
         _ => format!(" of the {}", old.subkey(old.couplet(id).subkey).head.trim()),
     };
     let number = old.couplet(id).name();
@@ -146,7 +155,7 @@ pub fn readings(was: &str, now: &str) -> Vec<String> {
     }
     let touched: usize = groups.iter().map(|(from, _)| from.len()).sum();
     let overlap = groups.windows(2).any(|w| w[0].0.end > w[1].0.start);
-    if groups.len() > MANY || overlap || touched * 3 > old.len() * 2 {
+    if old.len() <= SHORT || groups.len() > MANY || overlap || touched * 3 > old.len() * 2 {
         return vec![format!("for ‘{}’ read ‘{}’", old.join(" "), new.join(" "))];
     }
     groups.into_iter().map(|(from, to)| said(&old, &new, &from, &to)).collect()

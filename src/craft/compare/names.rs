@@ -75,15 +75,18 @@ impl Names {
         old.len() == new.len() && old.iter().zip(new).all(|(o, n)| self.new_of(*o) == Some(*n))
     }
 
-    /// Names that stand where others stood: behind leads that were not touched, and nowhere else.
+    /// Names that stand where others stood, and nowhere else: behind leads that were not touched, or
+    /// in the same genus.
     pub fn by_place(&mut self, a: &Side, b: &Side, pairs: &Pairs) {
         let mut stand: HashMap<TaxonId, Option<TaxonId>> = HashMap::new();
         for (id, _) in a.key.leads() {
             let names = a.names(id);
             for (i, &t) in names.iter().enumerate().filter(|(_, t)| self.new_of(**t).is_none()) {
-                let at = pairs.lead(id).filter(|n| body(a, id) == body(b, *n));
+                let at = pairs.lead(id);
                 let there = at.map(|n| b.names(n)).filter(|n| n.len() == names.len());
                 let one = there.map(|n| n[i]).filter(|n| self.old_of(*n).is_none());
+                let untouched = at.is_some_and(|n| body(a, id) == body(b, n));
+                let one = one.filter(|n| untouched || genus(a, t) == genus(b, *n));
                 let met = stand.entry(t).or_insert(one);
                 if *met != one {
                     *met = None;
@@ -161,6 +164,10 @@ impl Names {
             self.pair(t, n, Sure::Likely);
         }
     }
+}
+
+fn genus<'s>(side: &'s Side, taxon: TaxonId) -> &'s str {
+    side.key.taxon(taxon).name.split(' ').next().unwrap_or("")
 }
 
 fn body<'s>(side: &'s Side, lead: LeadId) -> &'s str {

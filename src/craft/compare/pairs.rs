@@ -11,11 +11,15 @@ use super::side::Side;
 use super::words::{Interned, alike};
 use super::{Matched, Renumbered, Sure};
 
+/// A candidate at the same place is taken before any other is looked for from this on.
+const NEARLY: f64 = 1.0;
 /// A candidate at the same place is taken from this on: shared words, and half as much the share of
 /// leads that go the same way. Ours.
 const AT_PLACE: f64 = 0.4;
 /// Elsewhere so many of the words must be shared.
 const ANYWHERE: f64 = 0.6;
+/// How often the whole is gone through; each round pairs more.
+const MOST_ROUNDS: usize = 12;
 /// A word that stands in more couplets tells nothing of which one it is.
 const COMMON: usize = 64;
 
@@ -53,9 +57,14 @@ impl Pairs {
                 names.into_iter().map(|o| if numbered(&o) { String::new() } else { o }).collect();
             format!("{}\n{}", side.wording(c), names.join("\n"))
         });
-        loop {
-            seek.by_place();
-            if !(seek.repeated() || seek.anywhere()) {
+        // What is nearly the same elsewhere goes before what is a little alike at the same place.
+        for _ in 0..MOST_ROUNDS {
+            seek.by_place(NEARLY);
+            if seek.repeated() || seek.anywhere() {
+                continue;
+            }
+            seek.work = seek.paired();
+            if !seek.by_place(AT_PLACE) {
                 break;
             }
         }
@@ -132,9 +141,10 @@ impl Seek<'_, '_> {
     fn heads(&mut self) {
         for (i, old) in self.a.key.subkeys.iter().enumerate() {
             let head = fold(&old.head);
-            let taken = |n: SubkeyId| self.out.subkeys.contains(&Some(n));
-            let found = self.b.key.subkeys.iter().position(|n| fold(&n.head) == head);
-            let found = found.map(|n| SubkeyId(n as u32)).filter(|n| !taken(*n));
+            let free = |n: &SubkeyId| !self.out.subkeys.contains(&Some(*n));
+            let all = (0..self.b.key.subkeys.len() as u32).map(SubkeyId).filter(free);
+            let mut all = all;
+            let found = all.find(|n| fold(&self.b.key.subkey(*n).head) == head);
             self.out.subkeys[i] = found;
         }
     }
@@ -189,31 +199,39 @@ impl Seek<'_, '_> {
         found.into_iter().for_each(|(o, n)| self.pair(o, n, Sure::Certain));
     }
 
-    // From every pair down to where its leads go and up to where it comes from.
-    fn by_place(&mut self) {
+    fn paired(&self) -> Vec<(CoupletId, CoupletId)> {
+        let old = self.a.couplet_ids();
+        old.filter_map(|o| Some((o, self.out.couplet(o)?))).collect()
+    }
+
+    // From every pair down to where its leads go and up to where it comes from. Whether any more
+    // were paired.
+    fn by_place(&mut self, least: f64) -> bool {
+        let mut any = false;
         for (i, s) in self.a.key.subkeys.iter().enumerate() {
             let new = self.out.subkeys[i].map(|n| &self.b.key.subkey(n).couplets);
             if let (Some(&o), Some(&n)) = (s.couplets.first(), new.and_then(|c| c.first())) {
-                self.offer(o, n);
+                any |= self.offer(o, n, least);
             }
         }
         while let Some((old, new)) = self.work.pop() {
             for lead in self.a.leads_of(old) {
                 let Some(other) = self.out.lead(lead) else { continue };
                 if let (Some(o), Some(n)) = (self.a.onward(lead), self.b.onward(other)) {
-                    self.offer(o, n);
+                    any |= self.offer(o, n, least);
                 }
             }
             let (up, above) = (self.a.graph.origins(old), self.b.graph.origins(new));
             if let ([o], [n]) = (&up[..], &above[..]) {
-                self.offer(o.couplet, n.couplet);
+                any |= self.offer(o.couplet, n.couplet, least);
             }
         }
+        any
     }
 
-    fn offer(&mut self, old: CoupletId, new: CoupletId) {
+    fn offer(&mut self, old: CoupletId, new: CoupletId, least: f64) -> bool {
         if !self.is_free(old, new) {
-            return;
+            return false;
         }
         let words = self.words.alike(old, new);
         let leads = pair_leads(self.a, self.b, &self.words, old, new);
@@ -231,14 +249,16 @@ impl Seek<'_, '_> {
             );
         }
         let share = same_way as f64 / leads.len().max(1) as f64;
-        if words + share / 2.0 >= AT_PLACE {
-            let sure = match words {
-                w if w >= 1.0 => Sure::Certain,
-                w if w >= 0.5 => Sure::Likely,
-                _ => Sure::Possible,
-            };
-            self.pair(old, new, sure);
+        if words + share / 2.0 < least {
+            return false;
         }
+        let sure = match words {
+            w if w >= 1.0 => Sure::Certain,
+            w if w >= 0.5 => Sure::Likely,
+            _ => Sure::Possible,
+        };
+        self.pair(old, new, sure);
+        true
     }
 
     // Couplets of the same words, as many in the one issue as in the other: in their order.

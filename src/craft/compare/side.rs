@@ -67,19 +67,20 @@ impl<'a> Side<'a> {
         self.line(self.key.couplet(id).leads.first()?.label.span)
     }
 
-    /// `12`; with the key's head where the file has several.
+    /// `12`; with the key's head where that is not the file's first.
     pub fn couplet_name(&self, id: CoupletId) -> String {
         let couplet = self.key.couplet(id);
         format!("{}{}", couplet.name(), self.of_key(couplet.subkey))
     }
 
-    /// `12b`; with the key's head where the file has several.
+    /// `12b`; with the key's head where that is not the file's first.
     pub fn lead_name(&self, id: LeadId) -> String {
         format!("{}{}", self.key.lead_name(id), self.of_key(self.key.couplet(id.couplet).subkey))
     }
 
     fn of_key(&self, id: SubkeyId) -> String {
-        if self.key.subkeys.len() < 2 {
+        // The first key is the key itself.
+        if id.0 == 0 {
             return String::new();
         }
         format!(" of `{}`", plain(&self.key.subkey(id).head))
