@@ -239,7 +239,7 @@ proptest! {
     fn any_two_texts_can_be_compared(a in damaged_keys(), b in damaged_keys()) {
         let (a, b) = (read(&a), read(&b));
         let c = compare(&a, &b);
-        corrections(&a, &c);
+        corrections(&a, &b, &c);
     }
 }
 

@@ -89,7 +89,7 @@ impl Compare {
             anyhow::bail!("there is nothing to compare");
         };
         let comparison = compare(a, b);
-        let corrected = corrections(a, &comparison);
+        let corrected = corrections(a, b, &comparison);
         let specimens = match &self.specimens {
             Some(file) => Some(specimens::run(file, &old, &new, &comparison)?),
             None => None,

@@ -11,8 +11,12 @@ use crate::craft::compare::Comparison;
 use crate::key::{ConditionId, Key, Library, Outcome, TaxonId};
 use crate::notebook::desk::Ready;
 use crate::notebook::desk::leads::{End, Leads, Route, follow};
-use crate::sift::report::{Options, report};
+use crate::sift::Verdict;
+use crate::sift::report::{Options, VerdictSaid, report};
 use crate::sift::{Observation, Specimen, read_observation};
+
+/// The most names that are told of a short list.
+const MOST_NAMES: usize = 3;
 
 /// One specimen in both issues.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -96,6 +100,9 @@ fn one(line: usize, brought: Brought, old: &Issue, new: &Issue, same: &Compariso
         (Ok(before), Ok(after)) => (before, after),
         (Err(e), _) | (_, Err(e)) => return wrong(line, brought.id, format!("{e:#}")),
     };
+    if before[0].is_empty() && after[0].is_empty() {
+        return wrong(line, brought.id, "neither issue reads any of its observations".to_string());
+    }
     let unread: Vec<String> = unread.into_iter().filter(|u| !lost.contains(u)).collect();
     let couplets = by_couplets(old, new, &before, &after, same);
     let characters = by_characters(old, new, &before, &after, same);
@@ -216,8 +223,17 @@ fn by_characters(
             _ => name.clone(),
         }
     };
-    let before: BTreeSet<String> = was.taxa.iter().map(renamed).collect();
-    let after: BTreeSet<String> = now.taxa.iter().cloned().collect();
     let alike = std::mem::discriminant(&was.verdict) == std::mem::discriminant(&now.verdict);
-    Both { same: alike && before == after, was: was.words, now: now.words }
+    // The first name of a short list is chance where several are as likely: it must still be in it.
+    let held = match was.verdict {
+        Verdict::Settled { .. } => was.taxa.iter().map(renamed).eq(now.taxa.iter().cloned()),
+        _ => was.taxa.first().is_none_or(|first| now.taxa.contains(&renamed(first))),
+    };
+    let in_words = |said: &VerdictSaid| {
+        let names: Vec<&str> = said.taxa.iter().take(MOST_NAMES).map(String::as_str).collect();
+        let more = said.taxa.len().saturating_sub(MOST_NAMES);
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        format!("{} ({}{more})", said.verdict.word(), names.join(", "))
+    };
+    Both { same: alike && held, was: in_words(&was), now: in_words(&now) }
 }

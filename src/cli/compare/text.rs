@@ -115,6 +115,9 @@ fn said(c: &Change) -> (String, Option<&str>) {
         (Subject::Outcome, ..) => match (was, now) {
             ("", now) => format!("led nowhere, leads to ‘{now}’"),
             (was, "") => format!("led to ‘{was}’, leads nowhere"),
+            (was, now) if was == now => {
+                format!("led to {was} of the old issue, leads to {now} of the new one")
+            }
             _ => format!("led to ‘{was}’, leads to ‘{now}’"),
         },
         (Subject::Couplet | Subject::Lead, Done::Added, None) => {
@@ -261,7 +264,7 @@ fn summary(c: &Comparison, terminal: &mut Terminal) -> Result<()> {
             terminal,
             "",
             &format!(
-                "Of {} couplets of the old issue {} are known again by their words, {} by most of them, {} by their place only.",
+                "Of {} couplets of the old issue {} are known again by all their words, {} by most of them, {} by little but their place.",
                 m.old, m.certain, m.likely, m.possible
             ),
         )?;
@@ -286,7 +289,7 @@ pub fn corrections(a: &Key, b: &Key, all: &Corrections, terminal: &mut Terminal)
             line(
                 terminal,
                 "",
-                "Couplets bear their numbers of the old issue; those that are put in bear the numbers of the new one.",
+                "The numbers are those of the old issue; what is put in gets a number that is free there.",
             )?;
         }
         writeln!(terminal)?;

@@ -4,8 +4,9 @@ use std::ops::Range;
 
 use serde::Serialize;
 
-use crate::key::Key;
+use crate::key::{CoupletId, Key, LeadId, SubkeyId};
 
+use super::numbers::Numbers;
 use super::{Change, Comparison, Done, Subject};
 
 /// Corrections for print, in the order of the page.
@@ -30,12 +31,13 @@ const MANY: usize = 3;
 /// So short a text is told whole.
 const SHORT: usize = 3;
 
-/// The corrections that turn the old issue into the new one.
-pub fn corrections(old: &Key, comparison: &Comparison) -> Corrections {
+/// The corrections that turn the old issue into the new one, all in numbers of the old issue.
+pub fn corrections(old: &Key, new: &Key, comparison: &Comparison) -> Corrections {
     let mut out =
         Corrections { renumbered: !comparison.renumbered.is_empty(), ..Corrections::default() };
+    let numbers = Numbers::of(old, new, comparison);
     for change in &comparison.changes {
-        match correction(old, change) {
+        match correction(old, new, &numbers, change) {
             lines if lines.is_empty() => out.not_printed += 1,
             lines => out.lines.extend(lines),
         }
@@ -43,7 +45,7 @@ pub fn corrections(old: &Key, comparison: &Comparison) -> Corrections {
     out
 }
 
-fn correction(old: &Key, c: &Change) -> Vec<String> {
+fn correction(old: &Key, new: &Key, numbers: &Numbers, c: &Change) -> Vec<String> {
     let (was, now) = (c.was.as_deref().unwrap_or(""), c.now.as_deref().unwrap_or(""));
     let part = c.part.as_deref().unwrap_or("");
     if NOT_PRINTED.contains(&part) {
@@ -63,15 +65,22 @@ fn correction(old: &Key, c: &Change) -> Vec<String> {
         (Subject::Key, Done::Renamed) => vec![format!("For ‘{was}’ read throughout ‘{now}’.")],
         (Subject::Key, _) => at(&format!("Heading of the {}", c.name)),
         (Subject::Couplet, Done::Added) => {
-            vec![format!("Put in couplet {}:\n{}", c.name, indented(now))]
+            let Some(id) = c.new.map(|l| l.couplet) else { return Vec::new() };
+            let leads = 0..new.couplet(id).leads.len() as u16;
+            let lines = leads.map(|index| numbers.printed(LeadId { couplet: id, index }));
+            let of = of_key(new, id);
+            let text = indented(&lines.collect::<Vec<_>>().join("\n"));
+            vec![format!("Put in couplet {}{of}:\n{text}", numbers.couplet(id))]
         }
         (Subject::Couplet, Done::Dropped) => vec![format!("Couplet {}: strike it out.", c.name)],
         (Subject::Couplet, _) => {
             vec![format!("Couplet {}: for the {part} {was} read {now}.", c.name)]
         }
         (Subject::Lead, Done::Added) if part.is_empty() => {
-            let couplet = c.at.map(|(id, _)| old.couplet(id).name()).unwrap_or_default();
-            vec![format!("Couplet {couplet}: put in\n{}", indented(now))]
+            let Some(lead) = c.new else { return Vec::new() };
+            let couplet = numbers.couplet(lead.couplet);
+            let of = of_key(new, lead.couplet);
+            vec![format!("Couplet {couplet}{of}: put in\n{}", indented(&numbers.printed(lead)))]
         }
         (Subject::Lead, Done::Dropped) if part.is_empty() => {
             vec![format!("{}: strike it out.", lead_place(old, c))]
@@ -79,15 +88,9 @@ fn correction(old: &Key, c: &Change) -> Vec<String> {
         (Subject::Lead, _) if part.is_empty() => at(&lead_place(old, c)),
         (Subject::Lead, _) => at(&format!("{}, {part}", lead_place(old, c))),
         (Subject::Outcome, _) => {
-            let read = match &c.old_numbers {
-                Some(number) => outcome(number),
-                // A number of the new issue may be another couplet's in the old one.
-                None if now.starts_with(|c: char| c.is_ascii_digit()) => {
-                    format!("{} (the new one)", outcome(now))
-                }
-                None => outcome(now),
-            };
-            vec![format!("{}: for {} read {read}.", lead_place(old, c), outcome(was))]
+            let read = c.new.map_or(now.to_string(), |lead| numbers.outcome(lead));
+            let (was, read) = (outcome(was), outcome(&read));
+            vec![format!("{}: for {was} read {read}.", lead_place(old, c))]
         }
         (Subject::Taxon, Done::Renamed) => vec![format!("For ‘{was}’ read throughout ‘{now}’.")],
         (Subject::Taxon, Done::Added) => vec![format!("Taxa: put in ‘{now}’.")],
@@ -119,15 +122,20 @@ fn indented(text: &str) -> String {
     text.lines().map(|l| format!("    {l}")).collect::<Vec<_>>().join("\n")
 }
 
+/// The key that a couplet stands in, where it is not the file's first.
+fn of_key(key: &Key, couplet: CoupletId) -> String {
+    match key.couplet(couplet).subkey {
+        SubkeyId(0) => String::new(),
+        id => format!(" of the {}", key.subkey(id).head.trim()),
+    }
+}
+
 /// `Couplet 12, second lead`
 fn lead_place(old: &Key, c: &Change) -> String {
     const PLACES: [&str; 8] =
         ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"];
-    let Some((id, index)) = c.at else { return format!("Lead {}", c.name) };
-    let of = match old.couplet(id).subkey.0 {
-        0 => String::new(),
-        _ => format!(" of the {}", old.subkey(old.couplet(id).subkey).head.trim()),
-    };
+    let Some(LeadId { couplet: id, index }) = c.old else { return format!("Lead {}", c.name) };
+    let of = of_key(old, id);
     let number = old.couplet(id).name();
     match PLACES.get(usize::from(index)) {
         Some(place) => format!("Couplet {number}{of}, {place} lead"),

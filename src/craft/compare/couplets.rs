@@ -1,5 +1,7 @@
 //! Keys, couplets and leads compared: reworded, going elsewhere, put in, taken out.
 
+use std::collections::BTreeMap;
+
 use crate::key::couplet::Place;
 use crate::key::{CoupletId, Key, LeadId, Outcome};
 use crate::text::tree::{Label, SectionKind};
@@ -12,22 +14,37 @@ use super::{Change, Done, Subject};
 
 pub(super) fn changes(a: &Side, b: &Side, pairs: &Pairs, names: &Names, out: &mut Vec<Change>) {
     heads(a, b, pairs, out);
+    // What is put in is told behind the couplet that stands before it.
+    let mut behind: BTreeMap<Option<CoupletId>, Vec<CoupletId>> = BTreeMap::new();
+    let mut before = None;
+    for new in b.couplet_ids() {
+        match pairs.old_of(new) {
+            Some(old) => before = Some(old),
+            None => behind.entry(before).or_default().push(new),
+        }
+    }
+    let mut added = |before: Option<CoupletId>, out: &mut Vec<Change>| {
+        for new in behind.remove(&before).unwrap_or_default() {
+            let change = Change::new(Subject::Couplet, Done::Added, b.couplet_name(new))
+                .from_to(None, Some(&printed(b, new)))
+                .lines(None, b.couplet_line(new))
+                .at(None, Some(LeadId { couplet: new, index: 0 }));
+            out.push(change);
+        }
+    };
+    added(None, out);
     for old in a.couplet_ids() {
         match pairs.couplet(old) {
             Some(new) => couplet(a, b, pairs, names, old, new, out),
             None => {
                 let change = Change::new(Subject::Couplet, Done::Dropped, a.couplet_name(old))
                     .from_to(Some(&printed(a, old)), None)
-                    .lines(a.couplet_line(old), None);
-                out.push(Change { at: Some((old, 0)), ..change });
+                    .lines(a.couplet_line(old), None)
+                    .at(Some(LeadId { couplet: old, index: 0 }), None);
+                out.push(change);
             }
         }
-    }
-    for new in b.couplet_ids().filter(|c| pairs.old_of(*c).is_none()) {
-        let change = Change::new(Subject::Couplet, Done::Added, b.couplet_name(new))
-            .from_to(None, Some(&printed(b, new)))
-            .lines(None, b.couplet_line(new));
-        out.push(Change { at: Some((new, 0)), ..change });
+        added(Some(old), out);
     }
 }
 
@@ -114,7 +131,7 @@ fn couplet(
                 let change = Change::new(Subject::Lead, Done::Dropped, a.lead_name(lead))
                     .from_to(Some(&printed_lead(a, lead)), None)
                     .lines(a.line(a.key.lead(lead).label.span), None);
-                out.push(Change { at: Some((old, lead.index)), ..change });
+                out.push(change.at(Some(lead), None));
             }
         }
     }
@@ -122,7 +139,7 @@ fn couplet(
         let change = Change::new(Subject::Lead, Done::Added, b.lead_name(lead))
             .from_to(None, Some(&printed_lead(b, lead)))
             .lines(None, b.line(b.key.lead(lead).label.span));
-        out.push(Change { at: Some((old, lead.index)), ..change });
+        out.push(change.at(Some(LeadId { couplet: old, index: 0 }), Some(lead)));
     }
     if !order.is_sorted() {
         let letters = |side: &Side, leads: Vec<LeadId>| {
@@ -137,7 +154,7 @@ fn couplet(
             .from_to(Some(&letters(a, paired)), Some(&letters(b, there)))
             .lines(a.couplet_line(old), b.couplet_line(new))
             .sure(sure);
-        out.push(Change { at: Some((old, 0)), ..change });
+        out.push(change.at(Some(LeadId { couplet: old, index: 0 }), None));
     }
 }
 
@@ -159,7 +176,7 @@ fn compare_leads(
             .from_to(Some(was), Some(now))
             .lines(lines.0, lines.1);
         let change = part.into_iter().fold(change, |c, p| c.part(p));
-        Change { at: Some((old.couplet, old.index)), ..change }
+        change.at(Some(old), Some(new))
     };
     let at = |lead: LeadId| (lead.couplet.0 as usize, lead.index as usize);
     let ((oc, oi), (nc, ni)) = (at(old), at(new));
@@ -169,9 +186,7 @@ fn compare_leads(
     }
     let (was, now) = (&a.outcomes[oc][oi], &b.outcomes[nc][ni]);
     if !same_outcome(a, b, pairs, names, old, new) {
-        let mut gone = change(Subject::Outcome, None, was, now);
-        gone.old_numbers = in_old_numbers(a, b, pairs, new);
-        out.push(gone);
+        out.push(change(Subject::Outcome, None, was, now));
     }
     let said = |label: &Option<crate::text::tree::Back>, side: &Side| {
         label.as_ref().map_or(String::new(), |back| plain(side.slice(back.span)))
@@ -193,7 +208,7 @@ fn compare_leads(
     let owner = Owner { subject: Subject::Lead, name: &name, new_name: &new_name };
     let before = out.len();
     compare(&owner, &below(a, old), &below(b, new), &[], out);
-    out[before..].iter_mut().for_each(|c| c.at = Some((old.couplet, old.index)));
+    out[before..].iter_mut().for_each(|c| (c.old, c.new) = (Some(old), Some(new)));
 }
 
 /// Whether two leads go to the same: a number is the same where the couplet is.
@@ -261,14 +276,5 @@ fn same_back(a: &Side, b: &Side, pairs: &Pairs, old: LeadId, new: LeadId) -> boo
                 })
         }
         _ => false,
-    }
-}
-
-/// Where a lead of the new issue goes, in the numbers of the old one, if that has the couplet.
-fn in_old_numbers(a: &Side, b: &Side, pairs: &Pairs, new: LeadId) -> Option<String> {
-    match &b.key.lead(new).outcome {
-        Outcome::Couplet(c) => Some(a.key.couplet(pairs.old_of(*c)?).name()),
-        Outcome::Lead(l) => Some(a.key.lead_name(pairs.old_lead(*l)?)),
-        _ => None,
     }
 }

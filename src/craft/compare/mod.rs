@@ -11,6 +11,7 @@ mod couplets;
 mod declared;
 mod names;
 mod notes;
+mod numbers;
 mod pairs;
 mod routes;
 mod side;
@@ -94,12 +95,11 @@ pub struct Change {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub new_line: Option<usize>,
     pub sure: Sure,
-    /// For corrections: the place of a lead in its couplet, and where an outcome goes in numbers of
-    /// the old issue.
+    /// Of a couplet or lead: where it stands in the old issue, and in the new one.
     #[serde(skip)]
-    pub(crate) at: Option<(CoupletId, u16)>,
+    pub old: Option<LeadId>,
     #[serde(skip)]
-    pub(crate) old_numbers: Option<String>,
+    pub new: Option<LeadId>,
 }
 
 impl Change {
@@ -115,9 +115,14 @@ impl Change {
             old_line: None,
             new_line: None,
             sure: Sure::Certain,
-            at: None,
-            old_numbers: None,
+            old: None,
+            new: None,
         }
+    }
+
+    fn at(mut self, old: Option<LeadId>, new: Option<LeadId>) -> Change {
+        (self.old, self.new) = (old, new);
+        self
     }
 
     fn from_to(mut self, was: Option<&str>, now: Option<&str>) -> Change {
