@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use hilum::craft::compare::{Change, Comparison, Done, Route, Subject, compare, corrections};
+use hilum::craft::compare::{
+    Change, Comparison, Done, Route, Subject, compare, corrections, readings,
+};
 use hilum::key::{Key, Outcome};
 use hilum::text::parse::parse;
 use hilum::text::source::Source;
@@ -359,4 +361,45 @@ fn every_couplet_of_a_large_key_is_known_again() {
     let c = compared(&old, &new);
     assert!(c.changes.is_empty(), "{:?}", &c.changes[..3]);
     assert_eq!(c.renumbered.len(), 2000);
+}
+
+/// Where a reading changes a text, and to what; `None` where its place is not the only one.
+fn followed(text: &str, reading: &str) -> Option<(Span, String)> {
+    let quoted: Vec<&str> = reading.split(['‘', '’']).skip(1).step_by(2).collect();
+    let (place, new) = match quoted[..] {
+        [gone] if reading.starts_with("strike out") => (gone, String::new()),
+        [all] => return text.is_empty().then(|| (Span::at(0), all.to_string())),
+        [was, now] if reading.starts_with("for") => (was, now.to_string()),
+        [was, more] => (was, format!("{was} {more}")),
+        _ => return None,
+    };
+    let at = text.find(place)?;
+    (text[at + 1..].find(place).is_none()).then(|| (Span::new(at, at + place.len()), new))
+}
+
+proptest! {
+    #[test]
+    fn who_follows_the_readings_gets_the_new_text(
+        old in proptest::collection::vec("[abc]1[;,]?", 0..14),
+        cut in 0usize..14, len in 0usize..5, new in proptest::collection::vec("[abx]1[;]?", 0..4),
+        second in 0usize..14,
+    ) {
+        let mut other = old.clone();
+        let from = cut.min(other.len());
+        let to = (from + len).min(other.len());
+        other.splice(from..to, new);
+        if second < other.len() {
+            other[second] = "y1".to_string();
+        }
+        let (old, new) = (old.join(" "), other.join(" "));
+        let mut edits = Vec::new();
+        for reading in readings(&old, &new) {
+            let place = followed(&old, &reading);
+            prop_assert!(place.is_some(), "{reading} in {old:?}, to {new:?}");
+            edits.extend(place);
+        }
+        let text = replaced(&old, edits);
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        prop_assert_eq!(text, new);
+    }
 }

@@ -96,7 +96,11 @@ fn one(c: &Change, terminal: &mut Terminal) -> Result<()> {
         Sure::Possible => " [perhaps; known by its place only]",
     };
     let (words, text) = said(c);
-    line(terminal, "  ", &format!("{kind}{}{now}: {words}{sure}", c.name))?;
+    let name = match c.subject {
+        Subject::Heading if c.part.is_some() => String::new(),
+        _ => format!("{kind}{}{now}: ", c.name),
+    };
+    line(terminal, "  ", &format!("{name}{words}{sure}"))?;
     for piece in text.iter().flat_map(|t| t.lines()) {
         line(terminal, "      ", piece)?;
     }
@@ -260,14 +264,16 @@ fn summary(c: &Comparison, terminal: &mut Terminal) -> Result<()> {
     line(terminal, "", &format!("{changes}{behind}."))?;
     let m = c.couplets;
     if m.likely + m.possible > 0 {
-        line(
-            terminal,
-            "",
-            &format!(
-                "Of {} couplets of the old issue {} are known again by all their words, {} by most of them, {} by little but their place.",
-                m.old, m.certain, m.likely, m.possible
-            ),
-        )?;
+        let all = [
+            (m.certain, "by all their words"),
+            (m.likely, "by most of them"),
+            (m.possible, "by little but their place"),
+        ];
+        let known: Vec<String> =
+            all.iter().filter(|(n, _)| *n > 0).map(|(n, how)| format!("{n} {how}")).collect();
+        let known = known.join(", ");
+        let words = format!("Known again of {} couplets of the old issue: {known}.", m.old);
+        line(terminal, "", &words)?;
     }
     Ok(())
 }

@@ -158,12 +158,15 @@ pub fn readings(was: &str, now: &str) -> Vec<String> {
         return vec![format!("strike out ‘{}’", old.join(" "))];
     }
     let mut groups = groups(&old, &new);
+    let whole = old.join(" ");
+    let mut found = true;
     for (from, to) in &mut groups {
-        widen(&old, &new, from, to);
+        found &= widen(&whole, &old, &new, from, to);
     }
     let touched: usize = groups.iter().map(|(from, _)| from.len()).sum();
     let overlap = groups.windows(2).any(|w| w[0].0.end > w[1].0.start);
-    if old.len() <= SHORT || groups.len() > MANY || overlap || touched * 3 > old.len() * 2 {
+    if !found || old.len() <= SHORT || groups.len() > MANY || overlap || touched * 3 > old.len() * 2
+    {
         return vec![format!("for ‘{}’ read ‘{}’", old.join(" "), new.join(" "))];
     }
     groups.into_iter().map(|(from, to)| said(&old, &new, &from, &to)).collect()
@@ -173,11 +176,21 @@ type Group = (Range<usize>, Range<usize>);
 
 fn groups(old: &[&str], new: &[&str]) -> Vec<Group> {
     let mut out: Vec<Group> = Vec::new();
+    // Only the lengths are relied on: of a piece that is in one text only, the place in the other is
+    // not always told right.
+    let (mut i, mut j) = (0, 0);
     for op in similar::capture_diff_slices(similar::Algorithm::Myers, old, new) {
+        let (from, to) = match op.tag() {
+            similar::DiffTag::Equal | similar::DiffTag::Replace => {
+                (i..i + op.old_range().len(), j..j + op.new_range().len())
+            }
+            similar::DiffTag::Delete => (i..i + op.old_range().len(), j..j),
+            similar::DiffTag::Insert => (i..i, j..j + op.new_range().len()),
+        };
+        (i, j) = (from.end, to.end);
         if op.tag() == similar::DiffTag::Equal {
             continue;
         }
-        let (from, to) = (op.old_range(), op.new_range());
         match out.last_mut() {
             Some((f, t)) if from.start <= f.end + NEAR => {
                 f.end = from.end;
@@ -190,12 +203,17 @@ fn groups(old: &[&str], new: &[&str]) -> Vec<Group> {
 }
 
 // A place must be found by its words: what is put in is held by the word before it, and what is met
-// more than once gets words around it.
-fn widen(old: &[&str], new: &[&str], from: &mut Range<usize>, to: &mut Range<usize>) {
-    let once = |words: &[&str]| old.windows(words.len()).filter(|w| *w == words).count() == 1;
+// more than once, as it is printed, gets words around it. False where there are none to be had.
+fn widen(
+    whole: &str,
+    old: &[&str],
+    new: &[&str],
+    from: &mut Range<usize>,
+    to: &mut Range<usize>,
+) -> bool {
     for turn in 0..2 * old.len() + 2 {
-        if from.start < from.end && once(&old[from.clone()]) {
-            return;
+        if from.start < from.end && is_once(whole, &old[from.clone()].join(" ")) {
+            return true;
         }
         let left = from.start > 0 && to.start > 0 && old[from.start - 1] == new[to.start - 1];
         let right = from.end < old.len() && to.end < new.len() && old[from.end] == new[to.end];
@@ -208,9 +226,22 @@ fn widen(old: &[&str], new: &[&str], from: &mut Range<usize>, to: &mut Range<usi
                 from.end += 1;
                 to.end += 1;
             }
-            _ => return,
+            _ => return false,
         }
     }
+    false
+}
+
+/// Whether words stand in a text at one place only, be it within other words.
+fn is_once(whole: &str, words: &str) -> bool {
+    let mut at = 0;
+    let mut count = 0;
+    while let Some(i) = whole[at..].find(words) {
+        count += 1;
+        // The next may begin within this one.
+        at += i + whole[at + i..].chars().next().map_or(1, char::len_utf8);
+    }
+    count == 1
 }
 
 fn said(old: &[&str], new: &[&str], from: &Range<usize>, to: &Range<usize>) -> String {
@@ -226,7 +257,7 @@ fn said(old: &[&str], new: &[&str], from: &Range<usize>, to: &Range<usize>) -> S
     let whole = old.join(" ");
     if let Some(mark) = was.chars().last().filter(|c| ";,.:".contains(*c) && now.ends_with(*c)) {
         let short = was.trim_end_matches(mark);
-        if !short.is_empty() && whole.matches(short).count() == 1 {
+        if !short.is_empty() && is_once(&whole, short) {
             was.truncate(short.len());
             now.truncate(now.trim_end_matches(mark).len());
         }
