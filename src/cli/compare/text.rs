@@ -19,6 +19,9 @@ use crate::text::shown::shown;
 /// So many taxa of one change of route are named.
 const MOST_TAXA: usize = 8;
 
+/// So many different ways are told of routes whose words alone are new.
+const MOST_WAYS: usize = 20;
+
 /// The parts of the text, and what each speaks of.
 const PARTS: [(&str, &[Subject]); 4] = [
     ("Heading", &[Subject::Heading]),
@@ -198,12 +201,25 @@ fn routes(all: &[RouteChange], terminal: &mut Terminal) -> Result<()> {
         Route::Reworded => 3,
     });
     writeln!(terminal, "{STRONG}Routes{STRONG:#}")?;
+    let mut told = 0;
+    let (mut ways, mut taxa) = (0, 0);
     for key in order {
         let Some(group) = of.get(&key) else { continue };
+        told += usize::from(key.0 == Route::Reworded);
+        if told > MOST_WAYS {
+            (ways, taxa) = (ways + 1, taxa + group.len());
+            continue;
+        }
         let names: Vec<&str> = group.iter().take(MOST_TAXA).map(|r| r.taxon.as_str()).collect();
         let more = group.len().saturating_sub(MOST_TAXA);
         let more = if more > 0 { format!(" and {more} more") } else { String::new() };
         line(terminal, "  ", &format!("{}: {}{more}", key.1, names.join(", ")))?;
+    }
+    if ways > 0 {
+        let more = format!(
+            "the same way, with new words, on {ways} more routes: {taxa} taxa (--json names them)"
+        );
+        line(terminal, "  ", &more)?;
     }
     writeln!(terminal)?;
     Ok(())

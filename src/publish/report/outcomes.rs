@@ -9,6 +9,9 @@ use crate::check::study::table::{Kind, Outcomes, Reached, Row};
 use super::figures::{foot, head, listed};
 use super::{Examined, counted, prose, square, text};
 
+/// So many ends of a straying taxon are named, those first that take most of its plants.
+const MOST_ENDS: usize = 8;
+
 pub fn write(out: &mut String, one: &Examined, number: usize) {
     let Some(outcomes) = one.study.map(|s| &s.outcomes) else { return };
     if outcomes.rows.is_empty() && outcomes.silent.is_empty() {
@@ -55,8 +58,13 @@ fn straying(out: &mut String, outcomes: &Outcomes) {
         out.push_str("<h3>Taxa that stray, the worst first</h3>\n");
         head(out, &["No.", "Taxon", "Its name", "Decided", "Elsewhere"]);
         for (i, row) in astray {
-            let others: Vec<String> =
-                row.ends.iter().filter(|e| e.kind != Kind::Own).map(elsewhere).collect();
+            let others = row.ends.iter().filter(|e| e.kind != Kind::Own);
+            let mut said: Vec<String> = others.clone().take(MOST_ENDS).map(elsewhere).collect();
+            let rest: Vec<f64> = others.skip(MOST_ENDS).map(|e| e.share).collect();
+            if !rest.is_empty() {
+                let share = percent(rest.iter().sum());
+                said.push(format!("{share} at {}", counted(rest.len(), "further end")));
+            }
             let _ = writeln!(
                 out,
                 "<tr><td class=\"figure\">{}</td><th scope=\"row\">{}</th>\
@@ -65,7 +73,7 @@ fn straying(out: &mut String, outcomes: &Outcomes) {
                 text(&name(row)),
                 right(row),
                 text(&percent(row.sure)),
-                prose(&others.join("; "))
+                prose(&said.join("; "))
             );
         }
         foot(out);
