@@ -129,8 +129,8 @@ fn edited(text: &str, dice: &mut Dice, most: usize) -> (String, Expected) {
                 used_taxa.push(at as u32);
             }
             3 if !states_done => {
-                let with = key.characters.iter().filter(|c| c.declared() > 0);
-                let Some(character) = with.last() else { continue };
+                let mut with = key.characters.iter().filter(|c| c.declared() > 0);
+                let Some(character) = with.next_back() else { continue };
                 let last = &character.states()[character.declared() - 1];
                 edits.push((Span::at(last.span.end as usize), ", quite otherwise".to_string()));
                 tell(Subject::State, Done::Added, &character.name);

@@ -13,7 +13,7 @@ pub(super) fn changes(a: &Side, b: &Side, names: &Names, out: &mut Vec<Change>) 
         let from = a.key.taxon(old);
         let Some(new) = names.new_of(old) else {
             let change = Change::new(Subject::Taxon, Done::Dropped, from.name.clone())
-                .from_to(Some(&from.full_name()), None)
+                .was_now(Some(&from.full_name()), None)
                 .lines(a.line(from.span), None);
             out.push(change);
             continue;
@@ -23,7 +23,7 @@ pub(super) fn changes(a: &Side, b: &Side, names: &Names, out: &mut Vec<Change>) 
     for new in b.key.taxon_ids().filter(|t| names.old_of(*t).is_none()) {
         let to = b.key.taxon(new);
         let change = Change::new(Subject::Taxon, Done::Added, to.name.clone())
-            .from_to(None, Some(&to.full_name()))
+            .was_now(None, Some(&to.full_name()))
             .lines(None, b.line(to.span));
         out.push(change);
     }
@@ -34,14 +34,14 @@ fn taxon(a: &Side, b: &Side, names: &Names, old: TaxonId, new: TaxonId, out: &mu
     let lines = (a.line(from.span), b.line(to.span));
     if from.name != to.name {
         let change = Change::new(Subject::Taxon, Done::Renamed, from.name.clone())
-            .from_to(Some(&from.full_name()), Some(&to.full_name()))
+            .was_now(Some(&from.full_name()), Some(&to.full_name()))
             .lines(lines.0, lines.1)
             .sure(names.sure(old));
         out.push(change);
     } else if from.authors != to.authors {
         let change = Change::new(Subject::Taxon, Done::Changed, from.name.clone())
             .part("authors")
-            .from_to(Some(&from.authors), Some(&to.authors))
+            .was_now(Some(&from.authors), Some(&to.authors))
             .lines(lines.0, lines.1);
         out.push(change);
     }
@@ -60,12 +60,12 @@ fn taxon(a: &Side, b: &Side, names: &Names, old: TaxonId, new: TaxonId, out: &mu
         }
         (false, true) => {
             let change = Change::new(Subject::Account, Done::Added, from.name.clone())
-                .from_to(None, Some(&said(b, to).join("; ")));
+                .was_now(None, Some(&said(b, to).join("; ")));
             out.push(change.lines(None, lines.1));
         }
         (true, false) => {
             let change = Change::new(Subject::Account, Done::Dropped, from.name.clone())
-                .from_to(Some(&said(a, from).join("; ")), None);
+                .was_now(Some(&said(a, from).join("; ")), None);
             out.push(change.lines(lines.0, None));
         }
         (false, false) => {}

@@ -26,7 +26,7 @@ pub(super) fn changes(a: &Side, b: &Side, pairs: &Pairs, names: &Names, out: &mu
     let mut added = |before: Option<CoupletId>, out: &mut Vec<Change>| {
         for new in behind.remove(&before).unwrap_or_default() {
             let change = Change::new(Subject::Couplet, Done::Added, b.couplet_name(new))
-                .from_to(None, Some(&printed(b, new)))
+                .was_now(None, Some(&printed(b, new)))
                 .lines(None, b.couplet_line(new))
                 .at(None, Some(LeadId { couplet: new, index: 0 }));
             out.push(change);
@@ -38,7 +38,7 @@ pub(super) fn changes(a: &Side, b: &Side, pairs: &Pairs, names: &Names, out: &mu
             Some(new) => couplet(a, b, pairs, names, old, new, out),
             None => {
                 let change = Change::new(Subject::Couplet, Done::Dropped, a.couplet_name(old))
-                    .from_to(Some(&printed(a, old)), None)
+                    .was_now(Some(&printed(a, old)), None)
                     .lines(a.couplet_line(old), None)
                     .at(Some(LeadId { couplet: old, index: 0 }), None);
                 out.push(change);
@@ -65,14 +65,14 @@ fn heads(a: &Side, b: &Side, pairs: &Pairs, out: &mut Vec<Change>) {
         let head = plain(&old.head);
         let Some(new) = pairs.subkey(crate::key::SubkeyId(i as u32)) else {
             let change = Change::new(Subject::Key, Done::Dropped, head.clone());
-            out.push(change.lines(a.line(old.span), None).from_to(Some(&head), None));
+            out.push(change.lines(a.line(old.span), None).was_now(Some(&head), None));
             continue;
         };
         let new = b.key.subkey(new);
         let now = plain(&new.head);
         if head != now {
             let change = Change::new(Subject::Key, Done::Renamed, head.clone())
-                .from_to(Some(&head), Some(&now))
+                .was_now(Some(&head), Some(&now))
                 .lines(a.line(old.span), b.line(new.span));
             out.push(change);
         }
@@ -91,7 +91,7 @@ fn heads(a: &Side, b: &Side, pairs: &Pairs, out: &mut Vec<Change>) {
         if !known.contains(&crate::key::SubkeyId(i as u32)) {
             let head = plain(&new.head);
             let change = Change::new(Subject::Key, Done::Added, head.clone());
-            out.push(change.lines(None, b.line(new.span)).from_to(None, Some(&head)));
+            out.push(change.lines(None, b.line(new.span)).was_now(None, Some(&head)));
         }
     }
 }
@@ -113,7 +113,7 @@ fn couplet(
         let change = Change::new(Subject::Couplet, Done::Moved, name.clone())
             .named_now(now.clone())
             .part("key")
-            .from_to(Some(&head(a, from)), Some(&head(b, to)))
+            .was_now(Some(&head(a, from)), Some(&head(b, to)))
             .lines(a.couplet_line(old), b.couplet_line(new))
             .sure(sure);
         out.push(change);
@@ -129,7 +129,7 @@ fn couplet(
             }
             None => {
                 let change = Change::new(Subject::Lead, Done::Dropped, a.lead_name(lead))
-                    .from_to(Some(&printed_lead(a, lead)), None)
+                    .was_now(Some(&printed_lead(a, lead)), None)
                     .lines(a.line(a.key.lead(lead).label.span), None);
                 out.push(change.at(Some(lead), None));
             }
@@ -137,7 +137,7 @@ fn couplet(
     }
     for lead in b.leads_of(new).filter(|l| pairs.old_lead(*l).is_none()) {
         let change = Change::new(Subject::Lead, Done::Added, b.lead_name(lead))
-            .from_to(None, Some(&printed_lead(b, lead)))
+            .was_now(None, Some(&printed_lead(b, lead)))
             .lines(None, b.line(b.key.lead(lead).label.span));
         out.push(change.at(Some(LeadId { couplet: old, index: 0 }), Some(lead)));
     }
@@ -151,7 +151,7 @@ fn couplet(
         let change = Change::new(Subject::Couplet, Done::Moved, name)
             .named_now(now)
             .part("order of the leads")
-            .from_to(Some(&letters(a, paired)), Some(&letters(b, there)))
+            .was_now(Some(&letters(a, paired)), Some(&letters(b, there)))
             .lines(a.couplet_line(old), b.couplet_line(new))
             .sure(sure);
         out.push(change.at(Some(LeadId { couplet: old, index: 0 }), None));
@@ -173,7 +173,7 @@ fn compare_leads(
     let change = |subject: Subject, part: Option<&str>, was: &str, now: &str| {
         let change = Change::new(subject, Done::Changed, name.clone())
             .named_now(new_name.clone())
-            .from_to(Some(was), Some(now))
+            .was_now(Some(was), Some(now))
             .lines(lines.0, lines.1);
         let change = part.into_iter().fold(change, |c, p| c.part(p));
         change.at(Some(old), Some(new))

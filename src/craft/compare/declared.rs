@@ -81,7 +81,7 @@ pub(super) fn characters(a: &Side, b: &Side, out: &mut Vec<Change>) {
                 let change = Change::new(Subject::Character, Done::Changed, &*o.name)
                     .named_now(n.name.clone())
                     .part("kind")
-                    .from_to(Some(&said(was)), Some(&said(now)))
+                    .was_now(Some(&said(was)), Some(&said(now)))
                     .lines(was.line, now.line);
                 out.push(change);
                 but.extend([was.word.as_str(), now.word.as_str()]);
@@ -131,19 +131,19 @@ fn states(
     if from.len() == to.len() && gone == come {
         for i in gone {
             let renamed = change(Done::Renamed, &from[i]).sure(Sure::Likely);
-            out.push(renamed.from_to(Some(&from[i]), Some(&to[i])));
+            out.push(renamed.was_now(Some(&from[i]), Some(&to[i])));
         }
     } else {
         for i in gone {
-            out.push(change(Done::Dropped, &from[i]).from_to(Some(&from[i]), None));
+            out.push(change(Done::Dropped, &from[i]).was_now(Some(&from[i]), None));
         }
         for i in come {
-            out.push(change(Done::Added, &to[i]).from_to(None, Some(&to[i])));
+            out.push(change(Done::Added, &to[i]).was_now(None, Some(&to[i])));
         }
     }
     if out.len() == before && from != to {
         let moved = change(Done::Moved, "order of the states");
-        out.push(moved.from_to(Some(&from.join(", ")), Some(&to.join(", "))));
+        out.push(moved.was_now(Some(&from.join(", ")), Some(&to.join(", "))));
     }
     out.len() > before
 }
@@ -153,7 +153,7 @@ fn words(subject: Subject, part: &str, o: &Declared, n: &Declared, out: &mut Vec
         let change = Change::new(subject, Done::Changed, &*o.name)
             .named_now(n.name.clone())
             .part(part)
-            .from_to(Some(&o.words), Some(&n.words))
+            .was_now(Some(&o.words), Some(&n.words))
             .lines(o.line, n.line);
         out.push(change);
     }
@@ -178,7 +178,7 @@ fn matched(
         &|o, n| o.properties.len() > 1 && said(o) == said(n),
     ];
     for is_same in same {
-        for (i, o) in old.iter().enumerate().filter(|(i, _)| *i < usize::MAX) {
+        for (i, o) in old.iter().enumerate() {
             if to_new[i].is_some() {
                 continue;
             }
@@ -192,12 +192,12 @@ fn matched(
     for (i, o) in old.iter().enumerate() {
         let Some(n) = to_new[i].map(|j| &new[j]) else {
             let change = Change::new(subject, Done::Dropped, &*o.name).lines(o.line, None);
-            out.push(change.from_to(Some(&o.words), None));
+            out.push(change.was_now(Some(&o.words), None));
             continue;
         };
         if o.name != n.name {
             let change = Change::new(subject, Done::Renamed, &*o.name)
-                .from_to(Some(&o.name), Some(&n.name))
+                .was_now(Some(&o.name), Some(&n.name))
                 .lines(o.line, n.line)
                 .sure(Sure::Likely);
             out.push(change);
@@ -206,6 +206,6 @@ fn matched(
     }
     for (_, n) in new.iter().enumerate().filter(|(j, _)| !taken.contains(j)) {
         let change = Change::new(subject, Done::Added, &*n.name).lines(None, n.line);
-        out.push(change.from_to(None, Some(&n.words)));
+        out.push(change.was_now(None, Some(&n.words)));
     }
 }

@@ -125,7 +125,7 @@ impl Change {
         self
     }
 
-    fn from_to(mut self, was: Option<&str>, now: Option<&str>) -> Change {
+    fn was_now(mut self, was: Option<&str>, now: Option<&str>) -> Change {
         self.was = was.map(str::to_string);
         self.now = now.map(str::to_string);
         self

@@ -34,7 +34,7 @@ pub(super) fn heading(a: &Side, b: &Side, out: &mut Vec<Change>) {
     let titles = (a.text(&a.tree.title), b.text(&b.tree.title));
     if titles.0 != titles.1 {
         let change = Change::new(Subject::Heading, Done::Changed, "title")
-            .from_to(Some(&titles.0), Some(&titles.1))
+            .was_now(Some(&titles.0), Some(&titles.1))
             .lines(a.line(a.tree.title.span()), b.line(b.tree.title.span()));
         out.push(change);
     }
@@ -80,7 +80,7 @@ pub(super) fn compare(
             let change = Change::new(owner.subject, done, owner.name)
                 .named_now(owner.new_name.to_string())
                 .part(word)
-                .from_to(w.map(|p| p.value.as_str()), n.map(|p| p.value.as_str()))
+                .was_now(w.map(|p| p.value.as_str()), n.map(|p| p.value.as_str()))
                 .lines(w.and_then(|p| p.line), n.and_then(|p| p.line));
             out.push(change);
         }
@@ -105,7 +105,7 @@ pub(super) fn pieces(owner: &Owner, old: &[String], new: &[String], out: &mut Ve
             let change = Change::new(owner.subject, done, owner.name)
                 .named_now(owner.new_name.to_string())
                 .part("statement")
-                .from_to(w.map(String::as_str), n.map(String::as_str));
+                .was_now(w.map(String::as_str), n.map(String::as_str));
             out.push(change);
         }
     }

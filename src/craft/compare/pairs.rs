@@ -363,12 +363,12 @@ fn pair_leads(
             taken[j] = true;
         }
     }
-    for i in 0..from.len() {
+    for (i, own) in out.iter_mut().enumerate() {
         let free = |j: &usize| !taken[*j];
         let found =
             Some(i).filter(|i| *i < to.len() && free(i)).or_else(|| (0..to.len()).find(free));
-        if let (None, Some(j)) = (out[i], found) {
-            out[i] = Some(j as u16);
+        if let (None, Some(j)) = (*own, found) {
+            *own = Some(j as u16);
             taken[j] = true;
         }
     }

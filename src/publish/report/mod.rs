@@ -151,7 +151,7 @@ fn text(words: &str) -> String {
 fn prose(words: &str) -> String {
     let safe = text(words);
     let pieces: Vec<&str> = safe.split('`').collect();
-    if pieces.len() % 2 == 0 {
+    if pieces.len().is_multiple_of(2) {
         return safe;
     }
     let set = |(i, piece): (usize, &&str)| {

@@ -31,7 +31,7 @@ const WITHOUT_NAME: [(Kind, &str); 4] = [
 
 pub fn draw(out: &mut String, outcomes: &Outcomes, number: usize) {
     let rows = outcomes.rows.len();
-    if rows < 2 || rows > MOST_ROWS {
+    if !(2..=MOST_ROWS).contains(&rows) {
         return;
     }
     let columns = columns(outcomes);
