@@ -51,7 +51,7 @@ pub struct Batch {
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Form {
+pub(super) enum Form {
     Jsonl,
     Csv,
 }
@@ -64,10 +64,10 @@ const LONGEST_LINE: u64 = 1 << 20;
 
 #[derive(Debug, Default, Deserialize)]
 #[serde(default)]
-struct Brought {
-    id: Option<serde_json::Value>,
-    observations: Vec<String>,
-    condition: Option<String>,
+pub(super) struct Brought {
+    pub id: Option<serde_json::Value>,
+    pub observations: Vec<String>,
+    pub condition: Option<String>,
     month: Option<u8>,
     place: Vec<String>,
 }
@@ -94,7 +94,7 @@ struct Name {
 }
 
 /// A line that was read, or why it could not be.
-type Line = (usize, Result<Brought, String>);
+pub(super) type Line = (usize, Result<Brought, String>);
 
 struct Desk<'k> {
     key: &'k Key,
@@ -120,22 +120,7 @@ impl Batch {
             tolerance: self.tolerance,
             names: self.names,
         };
-        let name = self.file.as_deref().unwrap_or("-");
-        let from = self.from.unwrap_or(if name.to_lowercase().ends_with(".csv") {
-            Form::Csv
-        } else {
-            Form::Jsonl
-        });
-        let source: Box<dyn Read> = match name {
-            "-" => Box::new(std::io::stdin().lock()),
-            path => Box::new(
-                std::fs::File::open(path).with_context(|| format!("{path} cannot be opened"))?,
-            ),
-        };
-        let mut lines: Box<dyn Iterator<Item = Result<Line>>> = match from {
-            Form::Jsonl => Box::new(json_lines(BufReader::with_capacity(1 << 20, source))),
-            Form::Csv => Box::new(csv_rows(source)?),
-        };
+        let mut lines = lines(self.file.as_deref().unwrap_or("-"), self.from)?;
         let mut csv = csv::WriterBuilder::new().from_writer(Vec::new());
         if self.to == Form::Csv {
             csv.write_record([
@@ -185,6 +170,29 @@ impl Batch {
         }
         Ok(if wrong == 0 { Outcome::Well } else { Outcome::Found })
     }
+}
+
+/// The specimens of a file, `-` for standard input; told by the file's name how they are written,
+/// where `from` does not say it.
+///
+/// # Errors
+/// Where the file cannot be opened, or a table has no column of observations.
+pub(super) fn lines(
+    name: &str,
+    from: Option<Form>,
+) -> Result<Box<dyn Iterator<Item = Result<Line>>>> {
+    let csv = name.to_lowercase().ends_with(".csv");
+    let from = from.unwrap_or(if csv { Form::Csv } else { Form::Jsonl });
+    let source: Box<dyn Read> = match name {
+        "-" => Box::new(std::io::stdin().lock()),
+        path => {
+            Box::new(std::fs::File::open(path).with_context(|| format!("{path} cannot be opened"))?)
+        }
+    };
+    Ok(match from {
+        Form::Jsonl => Box::new(json_lines(BufReader::with_capacity(1 << 20, source))),
+        Form::Csv => Box::new(csv_rows(source)?),
+    })
 }
 
 fn json_lines(mut from: impl BufRead) -> impl Iterator<Item = Result<Line>> {
