@@ -2,6 +2,45 @@
 //!
 //! Pure: knows nothing of a terminal, of files or of who asks. A [`Table`] is compiled from a key
 //! once; everything else is a function of it and of what was seen.
+//!
+//! # From what was seen to names, and to what to look at next
+//!
+//! ```
+//! use hilum::key::{ConditionId, bundled};
+//! use hilum::sift::{
+//!     Assumptions, Prior, Specimen, Table, agree, missing, next_questions, rank,
+//!     read_observation, verdict,
+//! };
+//!
+//! let key = bundled::find("field-weeds").expect("it is inside the library").key();
+//! let table = Table::of(&key);
+//! let lexicon = key.lexicon();
+//! let seen = read_observation(&key, &lexicon, "petals red; sap milky", ConditionId::FRESH)?;
+//!
+//! let agreement = agree(&table, &seen, 1);
+//! let names: Vec<&str> = agreement
+//!     .agreeing()
+//!     .iter()
+//!     .map(|row| key.taxon(table.taxon(row)).name.as_str())
+//!     .collect();
+//! assert!(names.contains(&"Papaver rhoeas"));
+//!
+//! let specimen = Specimen::default();
+//! let prior = Prior::of(&key, &table, &specimen);
+//! let ranking = rank(&table, &seen, &prior, &Assumptions::default());
+//! let sum: f64 = (0..table.rows()).map(|row| ranking.probability(row)).sum();
+//! assert!((sum + ranking.none - 1.0).abs() < 1e-9, "none of these is among them");
+//!
+//! let left = agreement.agreeing();
+//! let weight = |row| ranking.probability(row);
+//! for question in next_questions(&table, left, weight, &seen, &specimen).iter().take(2) {
+//!     println!("{}", key.character(question.character).sentence);
+//! }
+//! // Whether what is at hand can settle it at all; `None` where too many are left to say.
+//! let _ = missing(&table, left, weight, &seen, &specimen).settles;
+//! println!("{}", verdict(&table, &seen, &agreement, &ranking).word());
+//! # Ok::<(), hilum::sift::Unread>(())
+//! ```
 
 pub mod about;
 pub mod account;

@@ -129,6 +129,8 @@ impl Check {
         if let Some(path) = &self.report {
             report::may_write(path, self.force)?;
         }
+        // Before the files are read: what reading found is kept as well.
+        let watch = progress::watch();
         let mut failures: Vec<String> = Vec::new();
         let mut keys: Vec<Key> = Vec::new();
         for file in &self.files {
@@ -143,7 +145,6 @@ impl Check {
         }
         let used = input::used(&keys);
         let asked_for_study = self.routes || self.in_hand || self.quality || self.report.is_some();
-        let watch = progress::watch();
         let mut reports: Vec<(&Key, Report)> = Vec::new();
         let mut studies: Vec<Study> = Vec::new();
         for (i, key) in keys.iter().enumerate() {

@@ -108,8 +108,8 @@ impl Reader<'_> {
         let Some(state) = known else {
             // `hary: with hairs` is meant for `hairy`, and no words about the character.
             if let Some(colon) = text.find(':')
-                && let words = c.states().iter().map(|s| s.word.as_str())
-                && nearest(&fold(&text[..colon]), words).is_some()
+                && let words = c.states().iter().map(|s| fold(&s.word)).collect::<Vec<_>>()
+                && nearest(&fold(&text[..colon]), words.iter().map(String::as_str)).is_some()
             {
                 let span = note.value.locate_span(0, colon);
                 return self.unknown_state(c, &text[..colon], span);

@@ -63,3 +63,37 @@ fn what_was_found_before_the_end_is_kept() {
     assert!(report.not_applied.contains(&"wrong-name"), "{:?}", report.not_applied);
     assert!(report.findings.iter().any(|f| f.rule == "pointer-without-couplet"));
 }
+
+#[cfg(unix)]
+#[test]
+fn ctrl_c_ends_a_check_with_what_was_found_and_says_what_was_not_looked_for() {
+    use std::process::{Command, Stdio};
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("long.key"), long(4_000)).expect("written");
+    // How soon the program listens depends on the machine: a signal that comes too early ends it
+    // as any other program, and is sent later the next time.
+    for wait in [100, 300, 900, 2_700, 8_100] {
+        let child = Command::new(env!("CARGO_BIN_EXE_hilum"))
+            .args(["check", "--brief", "long.key"])
+            .current_dir(folder.path())
+            .stdin(Stdio::null())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the program starts");
+        std::thread::sleep(Duration::from_millis(wait));
+        let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+        assert!(sent.expect("kill runs").success(), "it was done before {wait} ms");
+        let done = child.wait_with_output().expect("it ends");
+        if done.status.code().is_none() {
+            continue;
+        }
+        let (out, err) =
+            (String::from_utf8_lossy(&done.stdout), String::from_utf8_lossy(&done.stderr));
+        assert!(out.contains("pointer-without-couplet"), "{out}\n{err}");
+        assert!(err.contains("broken off"), "{err}");
+        assert_eq!(done.status.code(), Some(2));
+        return;
+    }
+    panic!("every signal came before the program listened");
+}
