@@ -29,7 +29,7 @@
 //! assert!(key.findings.is_empty(), "nothing is wrong with its form");
 //! let report = examine(&key, &Options::default());
 //! assert_eq!(report.counts().errors, 0);
-//! assert_eq!(report.figures.endpoints, 3);
+//! assert_eq!(report.figures.end_points, 3);
 //!
 //! let library = Library::of(key);
 //! let mut walk = Walk::new(&library);
