@@ -159,7 +159,7 @@ impl<'k, 's> Session<'k, 's> {
         let observes = !self.library.main().characters.is_empty();
         let letters = self.letters(route.stand);
         page.push_str(&pages::doors(&self.paper(), &letters, self.screen.is_terminal(), observes));
-        self.screen.show(&page)?;
+        self.tell(&page)?;
         Ok(())
     }
 
@@ -221,7 +221,8 @@ impl<'k, 's> Session<'k, 's> {
     }
 
     pub(super) fn tell(&mut self, page: &str) -> Result<bool> {
-        self.screen.show(page)?;
+        let page = self.paper().fit(page);
+        self.screen.show(&page)?;
         Ok(false)
     }
 
@@ -337,7 +338,7 @@ impl<'k, 's> Session<'k, 's> {
                 "{} branches have ended, {named} of them with a name. Compare the accounts.\n",
                 view.ends.len()
             );
-            self.screen.show(&text)?;
+            self.tell(&text)?;
         }
         for i in 0..view.ends.len() {
             let page = pages::end(
@@ -356,7 +357,9 @@ impl<'k, 's> Session<'k, 's> {
     }
 
     fn after_the_end(&mut self) -> Result<After> {
-        self.screen.show("\nEnter leaves · - back · step 3 asks a step again · account NAME · save FILE · help\n")?;
+        self.tell(
+            "\nEnter leaves · - back · step 3 asks a step again · account NAME · save FILE · help\n",
+        )?;
         let words = self.words();
         let line = match self.screen.ask("> ", &[], &words)? {
             Line::Text(line) => line,
@@ -381,7 +384,7 @@ impl<'k, 's> Session<'k, 's> {
             }
             _ => {}
         }
-        self.screen.show(&text)?;
+        self.tell(&text)?;
         Ok(())
     }
 
