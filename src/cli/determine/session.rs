@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use anyhow::Result;
 
-use super::pages;
 use super::record::Record;
 use super::said::Said;
 use super::screen::{Line, Screen};
+use super::{observing, pages};
 use crate::cli::paper::{Paper, plural};
 use crate::key::{Key, Library, Stand, TaxonId};
 use crate::text::language::{Language, fold};
@@ -44,11 +44,7 @@ impl<'k, 's> Session<'k, 's> {
         screen: &'s mut dyn Screen,
         colour: bool,
     ) -> Self {
-        let engines = library
-            .keys
-            .iter()
-            .map(|k| (!k.characters.is_empty()).then(|| Engine::new(k, language)))
-            .collect();
+        let engines = observing::engines(library, language);
         Session { library, walk, language, record, screen, colour, engines }
     }
 
