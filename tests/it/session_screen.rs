@@ -373,3 +373,21 @@ fn a_name_comes_with_its_cautions_and_the_warning() {
     s.press("\r");
     assert_eq!(s.end().0, 0, "a session that has a name is done");
 }
+
+#[test]
+fn every_branch_is_named_on_the_last_screen() {
+    let state = folder();
+    let mut s = Session::begin(state.path(), &["determine", "tree-leaves"], &[]);
+    s.asked("Step 1 · couplet 1");
+    s.press("b");
+    s.asked("Step 2 · couplet 2");
+    // One of the two branches ends at once, with a name.
+    s.press("?");
+    for (key, next) in [("a", "Step 3"), ("b", "Step 4"), ("b", "Step 5"), ("b", "Step 6")] {
+        s.asked(next);
+        s.press(key);
+    }
+    let screen = s.see("Enter leaves");
+    let all = screen.lines().find(|l| l.starts_with("All branches: ")).expect("a summary");
+    assert!(all.contains("Ginkgo biloba") && all.contains("Juglans regia"), "{screen}");
+}

@@ -346,6 +346,17 @@ impl<'k, 's> Session<'k, 's> {
             );
             self.screen.show(&page)?;
         }
+        // The pages of the first ends may have left the screen.
+        if view.ends.len() > 1 {
+            let ends = view.ends.iter().map(|e| self.walk.reached(e, self.language));
+            let names: Vec<String> = ends
+                .map(|r| match r.names.as_slice() {
+                    [] => "no name".to_string(),
+                    names => names.join(" or "),
+                })
+                .collect();
+            self.tell(&format!("All branches: {}.\n", names.join("; ")))?;
+        }
         if view.ends.is_empty() {
             self.screen.show("This key has no couplet to ask.\n")?;
         }
