@@ -45,7 +45,7 @@ pub fn seen(
         }
     }
     if out.is_empty() {
-        out.push_str("Nothing was observed yet. Type what you see, such as: petals red\n");
+        out.push_str("Nothing was observed yet. Type what you see, such as: Petals red\n");
     }
     out
 }
@@ -230,8 +230,7 @@ pub fn checked(
     let Some(row) = table.row(taxon) else { return out };
     let list = describe(key, table, observations, row);
     let count = |s: Standing| list.iter().filter(|c| c.standing == s).count();
-    let _ = writeln!(
-        out,
+    let counts = format!(
         "Held against the account of {}: {} agree, {} disagree, {} not seen, {} for you to compare.",
         key.taxon(taxon).name,
         count(Standing::Agrees),
@@ -239,12 +238,14 @@ pub fn checked(
         count(Standing::NotSeen),
         count(Standing::NotRead)
     );
+    paper.paragraph(&mut out, "", &counts);
+    const INDENT: &str = "             ";
     for c in &list {
         let mark = match c.standing {
             Standing::Agrees => "  agrees     ",
             Standing::Disagrees => "  DISAGREES  ",
-            Standing::NotSeen => "  not seen   ",
             Standing::NotRead => "  compare    ",
+            Standing::NotSeen => continue,
         };
         let against: Vec<String> = c
             .observations
@@ -257,7 +258,16 @@ pub fn checked(
         } else {
             format!("{} - {}", c.statement, against.join("; "))
         };
-        paper.hanging(&mut out, mark, "             ", &text, "");
+        paper.hanging(&mut out, mark, INDENT, &text, "");
+    }
+    // One entry for all, or the name would run off the screen above them.
+    let unseen: Vec<&str> = list
+        .iter()
+        .filter(|c| c.standing == Standing::NotSeen)
+        .map(|c| c.statement.as_str())
+        .collect();
+    if !unseen.is_empty() {
+        paper.hanging(&mut out, "  not seen   ", INDENT, &unseen.join("; "), "");
     }
     out
 }

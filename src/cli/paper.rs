@@ -74,6 +74,26 @@ impl Paper {
         }
     }
 
+    /// A page whose lines were not all set for a width: those too long are wrapped, further lines
+    /// indented as the first is.
+    pub fn fit(&self, page: &str) -> String {
+        let mut out = String::new();
+        for line in page.split_inclusive('\n') {
+            if visible(line.trim_end()) <= self.width {
+                out.push_str(line);
+                continue;
+            }
+            let text = line.trim_start();
+            let indent = &line[..line.len() - text.len()];
+            let options =
+                textwrap::Options::new(self.width).initial_indent(indent).subsequent_indent(indent);
+            for piece in textwrap::wrap(text.trim_end(), options) {
+                let _ = writeln!(out, "{piece}");
+            }
+        }
+        out
+    }
+
     /// Set strong where colour may be used, plain elsewhere.
     pub fn strong(&self, text: &str) -> String {
         if self.colour { format!("\x1b[1m{text}\x1b[0m") } else { text.to_string() }

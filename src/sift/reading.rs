@@ -4,7 +4,7 @@ use super::figures;
 use super::observation::{Doubt, Observation, Seen};
 use super::partial;
 use super::unread::Unread;
-use crate::key::lexicon::{Lexicon, Read, split};
+use crate::key::lexicon::{Lexicon, Read};
 use crate::key::statement::{Choice, StateSet, Statement, Value};
 use crate::key::{CharacterId, ConditionId, Key};
 use crate::text::frequency::Frequency;
@@ -33,7 +33,7 @@ pub fn read_observation(
         return Err(Unread::Nothing { words, meant: Vec::new() });
     }
     let mut out = Vec::new();
-    for (from, to) in split(text, lexicon.language) {
+    for (from, to) in lexicon.split(text) {
         out.extend(part(key, lexicon, &text[from..to], condition)?);
     }
     if out.is_empty() { Err(Unread::Empty) } else { Ok(out) }

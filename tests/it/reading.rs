@@ -245,6 +245,35 @@ fn rule_17_the_full_stop_parts_statements_but_not_after_abbreviations() {
 }
 
 #[test]
+fn abbreviations_of_the_declarations_end_no_statement() {
+    let key = Key::read(Source::new(
+        "t.key",
+        "T\n\nmerkmale\n\nBreite: Blkr. _ br.\n  measure  mm\n\nschlüssel\n\n\
+         1a  Blkr. 10-14 mm br.; Stengel holzig. Blkr. 3 mm br. .... Aa a\n\
+         1b  Stengel krautig .... Bb b\n"
+            .replacen("T\n", "T\n  language  de\n", 1),
+    ));
+    let parts = &key.couplets[0].leads[0].parts;
+    let read: Vec<Extent> = parts.iter().map(|p| p.extent()).collect();
+    assert_eq!(read, [Extent::Whole, Extent::Prose, Extent::Whole]);
+}
+
+#[test]
+fn a_gap_joined_to_a_word_is_told() {
+    let found = |sentence: &str, kind: &str| {
+        let text = format!(
+            "T\n\ncharacters\n\nc: {sentence}\n  {kind}\n\nkey\n\n1a  x .... Aa a\n1b  y .... Bb b\n"
+        );
+        let key = Key::read(Source::new("t.key", text));
+        key.findings.iter().filter(|f| f.rule == "character-without-gap").count()
+    };
+    assert_eq!(found("Pods _seeded", "measure  count"), 1);
+    assert_eq!(found("Leaves _-toothed", "states  sharp, blunt"), 1);
+    assert_eq!(found("Corolla _-lobed", "measure  count"), 0);
+    assert_eq!(found("Leaves _, beneath", "states  sharp, blunt"), 0);
+}
+
+#[test]
 fn rule_18_case_articles_is_are_colons_and_plurals_are_not_compared() {
     assert_eq!(read("the Leaf is opposite"), "arrangement=opposite");
     assert_eq!(read("Petals: red"), "petal colour=red");

@@ -60,3 +60,22 @@ fn every_block_of_the_readme_runs() {
         assert!(!done.stdout.is_empty() || block.starts_with("cat >"), "{block} prints nothing");
     }
 }
+
+#[test]
+fn every_command_is_in_the_reference() {
+    let page = std::fs::read_to_string(checkout("README.md")).expect("README.md");
+    let help = super::support::hilum(&checkout(""), &["--help"], "").out;
+    let listed = help.split("Commands:").nth(1).expect("a list").split("Options:").next();
+    let names: Vec<&str> = listed
+        .expect("a list")
+        .lines()
+        .filter(|l| l.starts_with("  ") && !l.starts_with("   "))
+        .filter_map(|l| l.split_whitespace().next())
+        .filter(|name| *name != "help")
+        .collect();
+    assert!(names.len() >= 10, "{names:?}");
+    let rows: Vec<&str> = page.lines().filter(|l| l.starts_with("| `hilum ")).collect();
+    for name in names {
+        assert!(rows.iter().any(|r| r.contains(&format!("`hilum {name}"))), "{name} has no row");
+    }
+}

@@ -6,7 +6,8 @@ rule! {
     /// A character's sentence does not have exactly one gap.
     ///
     /// ## What it finds
-    /// A sentence under `characters` without `_`, or with more than one.
+    /// A sentence under `characters` without `_`, or with more than one; or one whose gap touches a
+    /// word, as in `Pods _seeded`. With a measure, `Corolla _-lobed` is a gap: `4-lobed`.
     ///
     /// ## Why it matters
     /// The gap is where a statement says what it says. Without it nothing can be read with this

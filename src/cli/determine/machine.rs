@@ -3,16 +3,80 @@
 use std::io::{BufRead, Write};
 
 use anyhow::Result;
+use serde::Serialize;
 
+use super::observing::{engines, in_hand, part_named};
 use super::record::Record;
 use super::said::Said;
+use crate::cli::evidence::reckon;
 use crate::key::Library;
+use crate::sift::report::{Observed, Ranked, VerdictSaid};
 use crate::text::language::Language;
-use crate::walk::{Answer, Event, Walk};
+use crate::walk::evidence::Engine;
+use crate::walk::report::Report;
+use crate::walk::{Answer, Event, View, Walk};
 
-/// Prints the state (see [`crate::walk::report::Report`]), reads a line as a person would type
-/// it, and so on till the input ends. A line that is not understood answers with
-/// `{"format":1,"error":"..."}` and changes nothing.
+/// What is printed: where the walk stands, and what the observations say. Fields are only added.
+#[derive(Serialize)]
+struct State {
+    #[serde(flatten)]
+    walk: Report,
+    observations: Vec<Numbered>,
+    /// `null` as long as nothing was observed, as the ranking is.
+    verdict: Option<VerdictSaid>,
+    ranking: Option<Ranked>,
+}
+
+/// An observation; the number is that by which it is withdrawn, `null` where a lead says it.
+#[derive(Serialize)]
+struct Numbered {
+    number: Option<usize>,
+    #[serde(flatten)]
+    observed: Observed,
+}
+
+impl State {
+    fn of(
+        walk: &Walk<'_>,
+        view: &View,
+        engines: &[Option<Engine<'_>>],
+        language: &'static Language,
+    ) -> State {
+        let mut state = State {
+            walk: walk.report(view, language),
+            observations: Vec::new(),
+            verdict: None,
+            ranking: None,
+        };
+        let engine = in_hand(engines, view).and_then(|at| Some((at, engines.get(at)?.as_ref()?)));
+        let Some((at, engine)) = engine else { return state };
+        let events = walk.events();
+        let steps = match (&view.asked, view.ends.first()) {
+            (Some(route), _) => route.steps.as_slice(),
+            (None, Some(end)) => end.steps.as_slice(),
+            _ => &[],
+        };
+        let mut numbers = Vec::new();
+        for typed in engine.typed(events) {
+            numbers.extend(typed.observations.iter().map(|_| Some(typed.number)));
+        }
+        let observations = engine.observations(at, steps, events);
+        if observations.is_empty() {
+            return state;
+        }
+        numbers.resize(observations.len(), None);
+        let r = reckon(engine.key, engine.table(), &observations, &engine.specimen(events));
+        let numbered = numbers.into_iter().zip(r.observations);
+        state.observations =
+            numbered.map(|(number, observed)| Numbered { number, observed }).collect();
+        state.verdict = Some(r.verdict);
+        state.ranking = Some(r.ranking);
+        state
+    }
+}
+
+/// Prints the state, reads a line as a person would type it, and so on till the input ends. A line
+/// that is not understood answers with `{"format":1,"error":"..."}` and changes nothing.
 pub fn run(
     library: &Library,
     mut walk: Walk<'_>,
@@ -22,10 +86,11 @@ pub fn run(
     mut output: impl Write,
 ) -> Result<()> {
     let conditions: Vec<&str> = library.main().conditions.iter().map(|c| c.name.as_str()).collect();
+    let engines = engines(library, language);
     let mut lines = input.split(b'\n');
     loop {
         let view = walk.view();
-        serde_json::to_writer(&mut output, &walk.report(&view, language))?;
+        serde_json::to_writer(&mut output, &State::of(&walk, &view, &engines, language))?;
         writeln!(output)?;
         output.flush()?;
         loop {
@@ -39,26 +104,31 @@ pub fn run(
             if said == Said::Quit {
                 return Ok(());
             }
-            match understood(&said, &view, &leads) {
-                Some(Step::Say(event)) => {
+            let step = understood(&said, &view, &leads)
+                .map_or_else(|| observed(&said, &walk, &view, &engines), Ok);
+            match step {
+                Ok(Step::Say(event)) => {
                     if let Some(r) = &mut record {
                         r.say(&event)?;
                     }
                     walk.say(event);
                 }
-                Some(Step::Back) if walk.undo().is_some() => {
+                Ok(Step::Back) if walk.undo().is_some() => {
                     if let Some(r) = &mut record {
                         r.undo()?;
                     }
                 }
-                Some(Step::Forward) if walk.redo().is_some() => {
+                Ok(Step::Forward) if walk.redo().is_some() => {
                     if let Some(r) = &mut record {
                         r.redo()?;
                     }
                 }
-                Some(Step::Show) => {}
-                _ => {
-                    let error = format!("not understood, or not possible now: {}", line.trim());
+                Ok(Step::Show) => {}
+                unable => {
+                    let why = unable.err().flatten();
+                    let error = why.unwrap_or_else(|| {
+                        format!("not understood, or not possible now: {}", line.trim())
+                    });
                     serde_json::to_writer(
                         &mut output,
                         &serde_json::json!({"format": 1, "error": error}),
@@ -78,6 +148,40 @@ enum Step {
     Back,
     Forward,
     Show,
+}
+
+/// What was said of the specimen.
+///
+/// # Errors
+/// Why it cannot be taken, where more can be said than that it was not understood.
+fn observed(
+    said: &Said,
+    walk: &Walk<'_>,
+    view: &View,
+    engines: &[Option<Engine<'_>>],
+) -> std::result::Result<Step, Option<String>> {
+    let engine = in_hand(engines, view).and_then(|at| engines.get(at)?.as_ref()).ok_or(None)?;
+    let events = walk.events();
+    let event = match said {
+        Said::Statement(text, doubt) => {
+            let condition = engine.specimen(events).condition;
+            engine.read(text, condition).map_err(|unread| Some(format!("not taken: {unread}")))?;
+            let condition = engine.key.condition(condition).name.clone();
+            Event::Observed { text: text.clone(), condition, doubt: *doubt }
+        }
+        Said::Withdraw(n) => {
+            if !engine.typed(events).iter().any(|t| t.number == *n) {
+                return Err(Some(format!("there is no observation {n}")));
+            }
+            Event::Withdrawn { observation: *n }
+        }
+        Said::Condition(name) => Event::Condition { name: name.clone() },
+        Said::Part { name, borne } => {
+            Event::Part { name: part_named(engine.key, name)?, borne: *borne }
+        }
+        _ => return Err(None),
+    };
+    Ok(Step::Say(event))
 }
 
 fn understood(said: &Said, view: &crate::walk::View, leads: &[char]) -> Option<Step> {

@@ -29,10 +29,16 @@ use specimen::InHand;
 ///
 /// With input from a pipe it reads one answer a line. With --json it prints one JSON object a
 /// state: {"format":1, "asked":{"couplet", "step", "leads":[{"letter", "statements", "taxa"}]},
-/// "possible":[names], "ends":[{"ending", "names", "cautions", "route", "uncertain"}]}.
+/// "possible":[names], "ends":[{"ending", "names", "cautions", "route", "uncertain"}],
+/// "observations":[{"number", "text", "character", "value", "condition", "doubt"}], "verdict",
+/// "ranking"}. A line of its input is what a person would type: a lead's letter, `either`,
+/// `cannot tell`, `back`, or what is seen, such as `Petals red`, `withdraw 1`, `pressed`,
+/// `no flower`. Observations with a number were typed, others come from the leads taken; verdict
+/// and ranking are those of `hilum sift --json`, null as long as nothing was observed. A line that
+/// is not understood is answered with {"format":1, "error"} and changes nothing.
 #[derive(clap::Args, Debug)]
 #[command(
-    after_help = "Examples:\n  hilum determine                        list the keys inside the program\n  hilum determine field-weeds            open one of them\n  hilum determine my.key grasses.key     a key file, and another that it points into\n  hilum determine --resume               take up the last session\n  hilum determine field-weeds --in oren --specimen 1042\n  printf 'a\\nb\\n' | hilum determine tree-leaves"
+    after_help = "Examples:\n  hilum determine                        list the keys inside the program\n  hilum determine field-weeds            open one of them\n  hilum determine my.key grasses.key     a key file, and another that it points into\n  hilum determine --resume               take up the last session\n  hilum determine field-weeds --in oren --specimen 1042\n  printf 'a\\nb\\n' | hilum determine tree-leaves\n\nExit status\n  0  every branch has ended: with a name, or with the key's reason for none\n  1  the session was left open\n  2  it could not run"
 )]
 pub struct Determine {
     /// A key file, `-`, or the name of a key inside the program; then further files it points into

@@ -6,12 +6,49 @@ use super::said::Said;
 use super::session::Session;
 use crate::cli::evidence as findings;
 use crate::cli::paper::Paper;
-use crate::key::Stand;
+use crate::key::{Key, Library, Stand};
 use crate::sift::bits::Bits;
 use crate::sift::report::Report;
 use crate::sift::{Observation, Verdict, missing};
+use crate::text::language::Language;
 use crate::walk::evidence::Engine;
 use crate::walk::{End, Ending, Event, Route, Step, View};
+
+/// The key whose characters are meant: that of the couplet in hand, of the first end, or the first
+/// that declares any.
+pub(super) fn in_hand(engines: &[Option<Engine<'_>>], view: &View) -> Option<usize> {
+    let here = view.asked.as_ref().map(|r| r.stand.key).or_else(|| {
+        view.ends.iter().find_map(|e| match e.ending {
+            Ending::Taxa { key, .. } => Some(key),
+            _ => None,
+        })
+    });
+    here.filter(|k| engines[*k].is_some()).or_else(|| engines.iter().position(Option::is_some))
+}
+
+/// One engine for each key at hand that declares characters, in the order of the library.
+pub(super) fn engines<'k>(
+    library: &'k Library,
+    language: &'static Language,
+) -> Vec<Option<Engine<'k>>> {
+    let of = |k: &'k Key| (!k.characters.is_empty()).then(|| Engine::new(k, language));
+    library.keys.iter().map(of).collect()
+}
+
+/// A part that the key looks at, or the sentence that it looks at none of that name.
+pub(super) fn part_named(key: &Key, name: &str) -> std::result::Result<String, String> {
+    let mut parts: Vec<&str> = key.characters.iter().filter_map(|c| c.part.as_deref()).collect();
+    parts.sort_unstable();
+    parts.dedup();
+    // `no petals` may be meant of a state: only a part of the key is a part.
+    let singular = name.trim_end_matches('s');
+    match parts.iter().find(|p| **p == name || **p == singular) {
+        Some(part) => Ok(part.to_string()),
+        None => {
+            Err(format!("The key looks at no part called `{name}`; it has {}.", parts.join(", ")))
+        }
+    }
+}
 
 impl Session<'_, '_> {
     /// Does what was said of the specimen; whether the couplet is to be shown again.
@@ -43,17 +80,8 @@ impl Session<'_, '_> {
         }
     }
 
-    /// The key whose characters are meant: that of the couplet in hand, of the first end, or the
-    /// first that declares any.
     fn engine_in_hand(&self, view: &View) -> Option<usize> {
-        let here = view.asked.as_ref().map(|r| r.stand.key).or_else(|| {
-            view.ends.iter().find_map(|e| match e.ending {
-                Ending::Taxa { key, .. } => Some(key),
-                _ => None,
-            })
-        });
-        here.filter(|k| self.engines[*k].is_some())
-            .or_else(|| self.engines.iter().position(Option::is_some))
+        in_hand(&self.engines, view)
     }
 
     fn engine(&self, at: usize) -> Option<&Engine<'_>> {
@@ -125,18 +153,10 @@ impl Session<'_, '_> {
     }
 
     fn part(&mut self, at: usize, name: &str, borne: bool) -> Result<bool> {
-        let mut parts: Vec<String> = self.engine(at).map_or_else(Vec::new, |e| {
-            e.key.characters.iter().filter_map(|c| c.part.clone()).collect()
-        });
-        parts.sort();
-        parts.dedup();
-        // `no petals` may be meant of a state: only a part of the key is a part.
-        let singular = name.trim_end_matches('s');
-        let Some(part) = parts.iter().find(|p| *p == name || *p == singular).cloned() else {
-            return self.tell(&format!(
-                "The key looks at no part called `{name}`; it has {}.\n",
-                parts.join(", ")
-            ));
+        let Some(e) = self.engine(at) else { return Ok(false) };
+        let part = match part_named(e.key, name) {
+            Ok(part) => part,
+            Err(unknown) => return self.tell(&format!("{unknown}\n")),
         };
         let text = if borne {
             format!("This specimen has its {part}.\n")

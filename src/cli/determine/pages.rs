@@ -140,7 +140,7 @@ fn capital(text: &str) -> String {
 pub fn doors(paper: &Paper, leads: &[char], terminal: bool, observes: bool) -> String {
     let letters: Vec<String> = leads.iter().map(char::to_string).collect();
     let enter = if terminal { "" } else { ", each with Enter" };
-    let type_it = if observes { " · or type what you see: petals red" } else { "" };
+    let type_it = if observes { " · or type what you see: Petals red" } else { "" };
     let text = format!(
         "{} fits{enter} · * either · ? cannot tell · - back · help · quit{type_it}",
         letters.join(" or ")
@@ -214,6 +214,10 @@ pub fn end(paper: &Paper, walk: &Walk<'_>, end: &End, language: &Language, held:
         }
         out.push('\n');
         out.push_str(held);
+        // The page may be longer than the screen: what it came to stands at its end as well.
+        for line in head.lines() {
+            let _ = writeln!(out, "Result: {}", paper.strong(line.trim_start()));
+        }
         paper.paragraph(
             &mut out,
             "",

@@ -39,7 +39,10 @@ pub enum Said {
 
 /// The words that begin a command, with what each does, in the order in which help lists them.
 pub const WORDS: [(&str, &str); 22] = [
-    ("a, b, ...", "this lead fits (one key, no Enter needed)"),
+    (
+        "a, b, ...",
+        "this lead fits: one key, no Enter. A word that begins with such a letter begins with a capital or a blank: `Account rhoeas`",
+    ),
     (
         "either",
         "both leads fit, or you are not sure: follow both (`either a c` of several); the key *",
@@ -53,8 +56,8 @@ pub const WORDS: [(&str, &str); 22] = [
     ("account NAME", "what the key says of a taxon"),
     ("term WORD", "what a word means"),
     (
-        "petals red",
-        "anything you see, in the key's own sentences, at any time; `petals red?` with doubt",
+        "Petals red",
+        "anything you see, in the key's own sentences, at any time; `Petals red?` with doubt",
     ),
     ("seen", "what you have observed; `withdraw 2` takes number 2 back"),
     (

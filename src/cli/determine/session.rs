@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use anyhow::Result;
 
-use super::pages;
 use super::record::Record;
 use super::said::Said;
 use super::screen::{Line, Screen};
+use super::{observing, pages};
 use crate::cli::paper::{Paper, plural};
 use crate::key::{Key, Library, Stand, TaxonId};
 use crate::text::language::{Language, fold};
@@ -44,11 +44,7 @@ impl<'k, 's> Session<'k, 's> {
         screen: &'s mut dyn Screen,
         colour: bool,
     ) -> Self {
-        let engines = library
-            .keys
-            .iter()
-            .map(|k| (!k.characters.is_empty()).then(|| Engine::new(k, language)))
-            .collect();
+        let engines = observing::engines(library, language);
         Session { library, walk, language, record, screen, colour, engines }
     }
 
@@ -159,7 +155,7 @@ impl<'k, 's> Session<'k, 's> {
         let observes = !self.library.main().characters.is_empty();
         let letters = self.letters(route.stand);
         page.push_str(&pages::doors(&self.paper(), &letters, self.screen.is_terminal(), observes));
-        self.screen.show(&page)?;
+        self.tell(&page)?;
         Ok(())
     }
 
@@ -221,7 +217,8 @@ impl<'k, 's> Session<'k, 's> {
     }
 
     pub(super) fn tell(&mut self, page: &str) -> Result<bool> {
-        self.screen.show(page)?;
+        let page = self.paper().fit(page);
+        self.screen.show(&page)?;
         Ok(false)
     }
 
@@ -337,7 +334,7 @@ impl<'k, 's> Session<'k, 's> {
                 "{} branches have ended, {named} of them with a name. Compare the accounts.\n",
                 view.ends.len()
             );
-            self.screen.show(&text)?;
+            self.tell(&text)?;
         }
         for i in 0..view.ends.len() {
             let page = pages::end(
@@ -349,6 +346,17 @@ impl<'k, 's> Session<'k, 's> {
             );
             self.screen.show(&page)?;
         }
+        // The pages of the first ends may have left the screen.
+        if view.ends.len() > 1 {
+            let ends = view.ends.iter().map(|e| self.walk.reached(e, self.language));
+            let names: Vec<String> = ends
+                .map(|r| match r.names.as_slice() {
+                    [] => "no name".to_string(),
+                    names => names.join(" or "),
+                })
+                .collect();
+            self.tell(&format!("All branches: {}.\n", names.join("; ")))?;
+        }
         if view.ends.is_empty() {
             self.screen.show("This key has no couplet to ask.\n")?;
         }
@@ -356,7 +364,9 @@ impl<'k, 's> Session<'k, 's> {
     }
 
     fn after_the_end(&mut self) -> Result<After> {
-        self.screen.show("\nEnter leaves · - back · step 3 asks a step again · account NAME · save FILE · help\n")?;
+        self.tell(
+            "\nEnter leaves · - back · step 3 asks a step again · account NAME · save FILE · help\n",
+        )?;
         let words = self.words();
         let line = match self.screen.ask("> ", &[], &words)? {
             Line::Text(line) => line,
@@ -381,7 +391,7 @@ impl<'k, 's> Session<'k, 's> {
             }
             _ => {}
         }
-        self.screen.show(&text)?;
+        self.tell(&text)?;
         Ok(())
     }
 

@@ -12,6 +12,7 @@ mod phrases;
 mod read;
 pub(crate) mod tokens;
 
+use std::collections::BTreeSet;
 use std::sync::Mutex;
 
 use foldhash::HashMap;
@@ -26,7 +27,6 @@ use tokens::{Known, Token, Vocabulary, Word};
 
 pub use near::Nearby;
 pub(crate) use near::nearest;
-pub use parts::split;
 pub use read::{Ambiguity, Read};
 pub(crate) use tokens::unclosed;
 
@@ -41,6 +41,8 @@ pub struct Lexicon {
     dimensions: (Vec<Vec<Word>>, Vec<Vec<Word>>),
     /// First words of sentences, for suggestions, in the order of declaration.
     first_words: Vec<Box<str>>,
+    /// Words that the declarations write with a full stop (`Blkr. _ breit`), without it.
+    abbreviations: BTreeSet<String>,
     /// The comparable words of each character's states, for suggestions.
     state_words: Vec<Vec<Box<str>>>,
     suggestions: Mutex<HashMap<Box<str>, Option<Box<str>>>>,
@@ -78,6 +80,7 @@ impl Lexicon {
             phrases,
             dimensions: Default::default(),
             first_words: Vec::new(),
+            abbreviations: BTreeSet::new(),
             state_words: Vec::new(),
             suggestions: Mutex::default(),
         };
@@ -87,6 +90,19 @@ impl Lexicon {
         }
         lexicon.imply(characters);
         lexicon
+    }
+
+    /// The byte ranges of the statements of a text: semicolons part them, and full stops but for
+    /// those after the abbreviations of the language and of the declarations.
+    pub fn split(&self, text: &str) -> Vec<(usize, usize)> {
+        let own = &self.abbreviations;
+        parts::split(text, |w| self.language.abbreviations.contains(&w) || own.contains(w))
+    }
+
+    fn learn_abbreviations(&mut self, text: &str) {
+        let short = text.split_whitespace().filter_map(|w| w.strip_suffix('.'));
+        let short = short.filter(|w| w.chars().any(char::is_alphabetic));
+        self.abbreviations.extend(short.map(str::to_lowercase));
     }
 
     fn closings(&mut self, words: &[&str]) -> Vec<Vec<Word>> {
@@ -101,6 +117,9 @@ impl Lexicon {
         };
         let sentence = line.map(|t| t.sentence.as_str());
         let states = line.map(|t| t.states.as_slice());
+        self.learn_abbreviations(&character.sentence);
+        character.also.iter().for_each(|(s, _)| self.learn_abbreviations(s));
+        sentence.into_iter().for_each(|s| self.learn_abbreviations(s));
         for (opening, closing) in
             forms::sentences(character, sentence, self.language, &mut self.vocabulary)
         {

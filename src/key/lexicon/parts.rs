@@ -1,11 +1,10 @@
 //! Where one statement ends and the next begins: semicolons, and full stops that end a sentence.
 
-use crate::text::language::Language;
-
 /// The byte ranges of the parts of `text`, blanks at their ends and the parting marks left out.
 /// A full stop parts before a blank and a capital or figure, but not after an abbreviation or a
-/// single capital; nothing parts within brackets.
-pub fn split(text: &str, language: &Language) -> Vec<(usize, usize)> {
+/// single capital; nothing parts within brackets. `is_short` says which words, in lower case, are
+/// abbreviations.
+pub(super) fn split(text: &str, is_short: impl Fn(&str) -> bool) -> Vec<(usize, usize)> {
     let bytes = text.as_bytes();
     let mut out = Vec::new();
     let mut start = 0;
@@ -24,7 +23,7 @@ pub fn split(text: &str, language: &Language) -> Vec<(usize, usize)> {
                 push(text, start, at, &mut out);
                 start = at + 1;
             }
-            b'.' if ends_statement(text, at, language) => {
+            b'.' if ends_statement(text, at, &is_short) => {
                 push(text, start, at, &mut out);
                 start = at + 1;
             }
@@ -68,7 +67,7 @@ fn push(text: &str, start: usize, end: usize, out: &mut Vec<(usize, usize)>) {
     }
 }
 
-fn ends_statement(text: &str, at: usize, language: &Language) -> bool {
+fn ends_statement(text: &str, at: usize, is_short: &impl Fn(&str) -> bool) -> bool {
     let rest = &text[at + 1..];
     let mut after = rest.chars();
     if !after.next().is_some_and(char::is_whitespace) {
@@ -86,5 +85,5 @@ fn ends_statement(text: &str, at: usize, language: &Language) -> bool {
     let mut letters = word.chars();
     let single_capital = letters.next().is_some_and(char::is_uppercase) && letters.next().is_none();
     let low = word.to_lowercase();
-    !single_capital && !language.abbreviations.contains(&low.as_str())
+    !single_capital && !is_short(&low)
 }

@@ -98,6 +98,7 @@ impl Reader<'_> {
         let notes: Vec<&Note> = entry.notes().collect();
         let kind = self.kind(&c, &notes)?;
         c.kind = kind;
+        self.gap_alone(&c);
         let mut seen: Vec<(String, Span)> = Vec::new();
         for note in &notes {
             self.property(&mut c, note, conditions, language, &mut seen);
@@ -113,6 +114,22 @@ impl Reader<'_> {
             }
         }
         Some(c)
+    }
+
+    /// A gap is filled with whole words: `Pods _seeded` would never be read.
+    fn gap_alone(&mut self, c: &Character) {
+        let Some((before, after)) = c.sentence.split_once('_') else { return };
+        // A figure before a hyphen is a word of its own: `4-lobed`.
+        let hyphen = matches!(c.kind, Kind::States { .. });
+        let joins =
+            |side: Option<char>| side.is_some_and(|s| s.is_alphanumeric() || hyphen && s == '-');
+        if joins(before.chars().next_back()) || joins(after.chars().next()) {
+            self.out.push(
+                Finding::error("character-without-gap", c.sentence_span, "the gap of this character is joined to a word")
+                    .why("A gap is filled with whole words, so no statement would ever be read with this sentence.")
+                    .remedy("Leave a blank beside `_`, and write the whole words into the states."),
+            );
+        }
     }
 
     /// The property that says what fills the gap.

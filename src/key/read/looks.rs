@@ -195,7 +195,7 @@ impl Reader<'_> {
                     .unwrap_or(0);
                 let mut statements = Vec::new();
                 let mut unread = false;
-                for (a, b) in crate::key::lexicon::split(&text, lexicon.language) {
+                for (a, b) in lexicon.split(&text) {
                     let range = (a.max(start), b);
                     let read = lexicon.read(&text, range, &note.value);
                     unread |= read.part.prose.is_some() || read.ambiguity.is_some();

@@ -4,7 +4,7 @@ use rayon::prelude::*;
 
 use super::{Reader, character_named};
 use crate::key::character::Character;
-use crate::key::lexicon::{Lexicon, Read, Scratch, split, unclosed};
+use crate::key::lexicon::{Lexicon, Read, Scratch, unclosed};
 use crate::key::model::Share;
 use crate::key::statement::{Extent, Part, Statement, Value};
 use crate::text::amount;
@@ -91,7 +91,7 @@ impl Reading {
                 .remedy("Close it where the remark ends."),
             );
         }
-        for range in split(&text, lexicon.language) {
+        for range in lexicon.split(&text) {
             let read = lexicon.read_with(&text, range, words, scratch);
             out.tell(&text, range, words, &read, characters, lexicon);
             match read.part.extent() {
