@@ -107,6 +107,9 @@ printed_keys! {
         layout: "number-dash", keys: 1, couplets: 29, leads: 58, endpoints: 30, names: 30, depth: 7, polytomies: 0,
         faults: &[(84, "back-reference-disagrees")],
     };
+    four_keys_one_without_a_number("thonner1915_conifers_cycads_small"): Known {
+        layout: "number-first", keys: 4, couplets: 10, leads: 20, endpoints: 14, names: 14, depth: 3, polytomies: 0, faults: &[],
+    };
     first_couplets_without_a_number("atkinson1901_agarics"): Known {
         layout: "number-first", keys: 6, couplets: 55, leads: 115, endpoints: 66, names: 66, depth: 9, polytomies: 6,
         faults: &[(65, "couplet-with-one-lead")],
@@ -126,6 +129,30 @@ printed_keys! {
         layout: "doubled-letters", keys: 1, couplets: 7, leads: 13, endpoints: 7, names: 7, depth: 7, polytomies: 0,
         faults: &[(62, "couplet-with-one-lead")],
     };
+}
+
+#[test]
+fn the_smallest_indented_key() {
+    let Some(path) = shared("manuscripts/sargent1922_cupressus.txt") else { return };
+    let options = Options { genus: Some("Cupressus".into()), ..Options::default() };
+    let found = adopted(&path, &options).unwrap();
+    let c = found.report.counts;
+    assert_eq!((c.couplets, c.leads, c.endpoints, c.names, c.depth), (5, 10, 6, 6, 3));
+    assert_eq!(faults(&found), []);
+    // Where the tidy writer wraps a line is its own affair.
+    let words = found.key_text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("cones puberulous, 1′—1½′ in diameter"), "{}", found.key_text);
+    // Without the genus the question is put, and the guess from the file's name is not taken.
+    let found = adopted(&path, &Options::default()).unwrap();
+    assert_eq!(found.report.questions[0].answers, ["Cupressus"]);
+    assert!(found.key_text.contains("C. macrocarpa"));
+}
+
+#[test]
+fn a_synopsis_is_refused_with_the_reason() {
+    let Some(path) = shared("manuscripts/ward1901_grasses_vegetative_synoptic.txt") else { return };
+    let refusal = adopted(&path, &Options::default()).unwrap_err().to_string();
+    assert!(refusal.contains("leads go nowhere"), "{refusal}");
 }
 
 /// A key as its graph: each couplet's leads by where they go, names by their first word.

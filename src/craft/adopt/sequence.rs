@@ -114,6 +114,7 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
                 (!mark.slip || verdict == Verdict::Couplet)
                     && (!lower || (strong && candidate.apart))
                     && (candidate.apart || candidate.complete)
+                    && !one_more(&state, &candidates[i..], *step, verdict)
                     && (layout.unmarked() && strong && candidate.apart && !mark.slip
                         || supported(&state, &candidates[i..], option, verdict, levels, midline))
             }
@@ -162,6 +163,25 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
         });
     }
     out
+}
+
+/// Whether a first number that comes again below no heading is one more lead of the first
+/// couplet: a further key would go on with its second couplet.
+fn one_more(state: &State, ahead: &[Candidate], step: Step, verdict: Verdict) -> bool {
+    let Step::Numbered { id, lead: None } = step else { return false };
+    if verdict != Verdict::Restart
+        || ahead.first().is_none_or(|c| c.headed)
+        || state.stack.iter().all(|o| o.id != id)
+    {
+        return false;
+    }
+    let next = ahead[1..].iter().filter(|c| !c.midline).find_map(|c| {
+        c.options.iter().find_map(|(mark, step)| match step {
+            Step::Numbered { id: other, .. } if *other != id && !mark.slip => Some(*other),
+            _ => None,
+        })
+    });
+    next.is_none_or(|n| n != (id.0 + 1, None))
 }
 
 /// Whether the leads begin with small letters.
