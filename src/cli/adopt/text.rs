@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use indexmap::IndexMap;
+
 use crate::cli::paper::Paper;
 use crate::craft::adopt::characters::{Proposal, Readable};
 use crate::craft::adopt::report::{Counts, Report};
@@ -88,13 +90,18 @@ pub(super) fn report(
     }
     if !report.left_out.is_empty() {
         paper.rule(&mut out, "left out");
-        let shown_few = if all { report.left_out.len() } else { FEW };
-        for left in report.left_out.iter().take(shown_few) {
-            let place =
-                if left.line == 0 { String::new() } else { format!("{unit} {}: ", left.line) };
-            paper.hanging(&mut out, &place, "    ", &format!("{} ({})", left.text, left.why), "");
+        // What comes again and again is told once.
+        let mut told: IndexMap<(&str, &str), (u32, usize)> = IndexMap::new();
+        for left in &report.left_out {
+            told.entry((&left.text, left.why)).or_insert((left.line, 0)).1 += 1;
         }
-        more(&mut out, report.left_out.len().saturating_sub(shown_few));
+        let shown_few = if all { told.len() } else { FEW };
+        for ((text, why), (line, times)) in told.iter().take(shown_few) {
+            let place = if *line == 0 { String::new() } else { format!("{unit} {line}: ") };
+            let often = if *times > 1 { format!("; {times} times") } else { String::new() };
+            paper.hanging(&mut out, &place, "    ", &format!("{text} ({why}{often})"), "");
+        }
+        more(&mut out, told.len().saturating_sub(shown_few));
     }
     if !offered.is_empty() {
         paper.rule(&mut out, "characters");

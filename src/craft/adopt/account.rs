@@ -7,8 +7,9 @@ use super::draft::Draft;
 use super::line::{Manuscript, plain, words};
 use super::report::WordCount;
 
-/// Counts words, and the letters that are in neither place.
-pub fn count(manuscript: &Manuscript, draft: &Draft) -> WordCount {
+/// Counts words, and the letters that are in neither place. `repeated` is what was printed once and
+/// stands in the draft once more.
+pub fn count(manuscript: &Manuscript, repeated: &[String], draft: &Draft) -> WordCount {
     let mut balance: BTreeMap<char, i64> = BTreeMap::new();
     let mut add = |text: &str, sign: i64| {
         for c in text.chars().filter(|c| c.is_alphanumeric()) {
@@ -23,6 +24,10 @@ pub fn count(manuscript: &Manuscript, draft: &Draft) -> WordCount {
     for aside in &manuscript.aside {
         add(&aside.text, 1);
         out.manuscript += words(&aside.text).count();
+    }
+    // Printed once, and in several leads of the key.
+    for text in repeated {
+        add(text, 1);
     }
     for left in &draft.left {
         add(&left.text, -1);

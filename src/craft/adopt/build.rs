@@ -173,7 +173,12 @@ impl Builder<'_> {
             }
             let after = self.lone_statements(piece.after.clone(), index);
             for paragraph in &after {
-                if goes_on && !heads(self.book, paragraph) {
+                let over = pieces.get(i + 1).is_some_and(|next| {
+                    next.lead == 0 && next.couplet != piece.couplet && !context.nested
+                }) && self.overhead(paragraph);
+                if over {
+                    self.leave(paragraph, "a heading between couplets");
+                } else if goes_on && !heads(self.book, paragraph) {
                     self.remark(&mut lead, paragraph, "text between leads");
                 } else {
                     let why = if heads(self.book, paragraph) {
@@ -199,6 +204,18 @@ impl Builder<'_> {
             nest(&mut key, pieces, &places);
         }
         self.draft.keys.push(key);
+    }
+
+    /// Whether a paragraph is one short line that is no sentence: a heading of what follows.
+    fn overhead(&self, paragraph: &[Frag]) -> bool {
+        let [only] = paragraph else { return false };
+        let text = plain(&only.text);
+        let end = text.trim_end();
+        only.apart
+            && end.starts_with(char::is_uppercase)
+            && !end.ends_with(['.', ';', ','])
+            && end.split_whitespace().count() <= 8
+            && end.chars().any(char::is_lowercase)
     }
 
     /// Keeps a note under its lead; one as long as a chapter is left out.

@@ -59,10 +59,12 @@ pub fn by_indents(book: &Book, context: &Context) -> Pieces {
         while let Some(lead) = rest.next_if(|l| !l.out) {
             run.push(lead);
         }
-        // A single lead above all others, a blank line below it, is text before the key.
+        // A single lead above all others, a blank line below it or a key's title, is text before
+        // the key.
         let mut skip = 0;
+        let title = |l: &Growing| l.frags.first().is_some_and(|f| is_heading(&book.lines[f.line]));
         while run.len() > skip + 1
-            && run[skip + 1].apart
+            && (run[skip + 1].apart || title(&run[skip]))
             && !run[skip].ended
             && run[skip + 1..].iter().all(|l| l.indent > run[skip].indent)
         {

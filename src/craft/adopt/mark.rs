@@ -11,6 +11,8 @@ pub enum Style {
     RomanLower,
     RomanUpper,
     Greek,
+    /// `1.2.1`: the figure counts within the lead above; the bracket is the number of figures.
+    Decimal,
     /// `–`, `--`, a bullet: the next lead of the couplet above.
     Dash,
     /// `*`, `**`, `+`, `++`: counted by repetition.
@@ -97,6 +99,7 @@ pub fn readings(text: &str, at: usize) -> Vec<Mark> {
     let Some(c) = scan.peek() else { return out };
     if c.is_ascii_digit() || matches!(c, 'I' | 'l' | 'O') {
         out.extend(number(text, core, open.then_some(first)));
+        out.extend(super::decimal::decimal(text, core).filter(|_| !open));
     }
     if c.is_alphabetic() {
         out.extend(letters(text, core, open.then_some(first)));
@@ -120,7 +123,7 @@ pub fn readings(text: &str, at: usize) -> Vec<Mark> {
     out
 }
 
-fn blank_mark(style: Style) -> Mark {
+pub(super) fn blank_mark(style: Style) -> Mark {
     Mark {
         style,
         ordinal: 0,
@@ -246,7 +249,8 @@ fn end(scan: &mut Scan, mark: &mut Mark, open: Option<char>, needs: bool) -> Opt
     mark.back = back(scan);
     let rest = scan.rest();
     let plain = super::line::plain(rest.get(..rest.len().min(24)).unwrap_or(rest));
-    let stop = scan.take(|c| matches!(c, '.' | ':' | ',' | ';' | ')' | '—' | '–' | '-' | '−'));
+    let stop =
+        scan.take(|c| matches!(c, '.' | ':' | ',' | ';' | ')' | '/' | '—' | '–' | '-' | '−'));
     if let Some(c) = stop {
         mark.stop = c;
         match c {
@@ -258,8 +262,22 @@ fn end(scan: &mut Scan, mark: &mut Mark, open: Option<char>, needs: bool) -> Opt
                     return None;
                 }
             }
+            // `1.' Hojas`, `1.* Blätter`
+            '.' if scan.rest().starts_with(['\'', '′', '´', '’', '*']) => {
+                let before = scan.at;
+                let mut count = 0;
+                while scan.take(is_prime).is_some() {
+                    count += 1;
+                }
+                if count <= 8 && scan.rest().starts_with([' ', '\t']) {
+                    mark.primes = mark.primes.saturating_add(count);
+                } else {
+                    scan.at = before;
+                }
+            }
             '.' => while scan.take(|c| matches!(c, '.' | '-' | '–' | '—')).is_some() {},
             ',' | ';' => mark.slip = true,
+            '/' if !scan.rest().starts_with([' ', '\t']) => return None,
             _ => {}
         }
     }
@@ -388,6 +406,15 @@ fn number(text: &str, at: usize, open: Option<char>) -> Vec<Mark> {
         attempt(None, Some(char::from(b'a' + digit as u8 - 1)), after + 2);
     }
     attempt(None, None, after);
+    // 1+ and 1-: read last, for `1-` is a number with a dash where no lead has a plus.
+    for (sign, letter) in [('+', 'a'), ('-', 'b'), ('–', 'b'), ('−', 'b')] {
+        if let Some(rest) = text[after..].strip_prefix(sign)
+            && rest.starts_with([' ', '\t'])
+            && rest.trim_start().starts_with(char::is_uppercase)
+        {
+            attempt(None, Some(letter), after + sign.len_utf8());
+        }
+    }
     // Without a figure of its own, a slip needs a lead's letter: `la.` is 1a, `I` alone is nothing.
     let figures = text[at..after].chars().any(|c| c.is_ascii_digit());
     out.retain(|m| !m.slip || figures || !slip || m.letter.is_some() || m.stop == '.');

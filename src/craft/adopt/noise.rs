@@ -190,8 +190,21 @@ impl Book {
     /// Paragraphs that begin `Fig. 12`, `Plate 3`, `Abb. 7`.
     pub(super) fn drop_captions(&mut self) {
         let mut inside = false;
-        self.drop(|_, line| {
-            if line.apart {
+        // Right below a line that has ended, a paragraph's end behind it: `Fig. 2. Ash in winter.`
+        let below: BTreeSet<usize> = (1..self.lines.len())
+            .filter(|&i| {
+                let text = plain(&self.lines[i].text);
+                let head = text.split_whitespace().nth(1).unwrap_or_default();
+                let before = &self.lines[i - 1].text;
+                text.starts_with(char::is_uppercase)
+                    && head.ends_with(['.', ':'])
+                    && head.starts_with(|c: char| c.is_ascii_digit())
+                    && self.lines.get(i + 1).is_none_or(|n| n.apart)
+                    && (super::outcome::has_leader(before) || plain(before).ends_with('.'))
+            })
+            .collect();
+        self.drop(|i, line| {
+            if line.apart || below.contains(&i) {
                 let text = plain(&line.text);
                 let mut parts = words(&text);
                 let word = parts.next().unwrap_or_default().to_lowercase();

@@ -107,7 +107,12 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
                 // A line that comes back to the labels' margin begins anew.
                 let outdented = candidate.outdented && margins.contains(&candidate.indent);
                 let begins = !lower || small && margins.contains(&candidate.indent);
-                candidate.apart || candidate.complete || outdented || (begins && strong)
+                // A bare number in its turn at the labels' margin, a capital behind it.
+                let in_turn = !lower && !mark.slip && margins.contains(&candidate.indent);
+                candidate.apart
+                    || candidate.complete
+                    || outdented
+                    || (begins && (strong || in_turn))
             }
             // The first label of all, and the first of a further key.
             Verdict::Lead(_) | Verdict::Couplet | Verdict::Restart => {
