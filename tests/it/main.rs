@@ -4,6 +4,7 @@ mod adopt;
 mod adopt_command;
 mod adopt_files;
 mod adopt_round;
+mod adopt_terminal;
 mod answers;
 mod bundled;
 mod check_command;

@@ -139,6 +139,8 @@ impl Adopt {
             None if !terminal.json => terminal.write_all(found.key_text.as_bytes())?,
             None => {}
         }
+        // With --characters or --with the proposals were answered.
+        let shown = (self.characters || self.with.is_some(), self.all);
         let errors = found.report.faults.iter().any(|f| f.severity == Severity::Error);
         let outcome = if errors { Outcome::Found } else { Outcome::Well };
         let written = output.as_ref().map(|p| p.display().to_string());
@@ -158,14 +160,14 @@ impl Adopt {
                 &offered,
                 readable,
                 written.as_deref(),
-                self.all,
+                shown,
                 terminal,
             );
             terminal.write_all(page.as_bytes())?;
         } else {
             // The key goes to standard output: the report must not mix with it.
             terminal.flush()?;
-            let page = text::report(&found.report, &offered, readable, None, self.all, terminal);
+            let page = text::report(&found.report, &offered, readable, None, shown, terminal);
             eprint!("{}", anstream::adapter::strip_str(&page));
         }
         Ok(outcome)

@@ -20,7 +20,7 @@ pub(super) fn report(
     offered: &[Proposal],
     readable: Readable,
     written: Option<&str>,
-    all: bool,
+    (taken, all): (bool, bool),
     terminal: &Terminal,
 ) -> String {
     let paper = Paper { width: terminal.width, colour: terminal.colour };
@@ -105,14 +105,25 @@ pub(super) fn report(
     }
     if !offered.is_empty() {
         paper.rule(&mut out, "characters");
-        let told = format!(
-            "The leads suggest {} characters; with them {} of {} statements can be read ({} without). \
+        let told = if taken {
+            let count = offered.iter().filter(|p| p.accept).count();
+            format!(
+                "{count} of {} proposed characters taken; with them {} of {} statements can be read ({} without).",
+                offered.len(),
+                readable.read_after,
+                readable.statements,
+                readable.read_before
+            )
+        } else {
+            format!(
+                "The leads suggest {} characters; with them {} of {} statements can be read ({} without). \
              See them one by one with --characters, or write them to a file with --propose.",
-            offered.len(),
-            readable.read_after,
-            readable.statements,
-            readable.read_before
-        );
+                offered.len(),
+                readable.read_after,
+                readable.statements,
+                readable.read_before
+            )
+        };
         paper.paragraph(&mut out, "", &told);
     }
     out

@@ -1,5 +1,7 @@
 //! A draft out of pieces: titles found, couplets gathered, notes kept under their leads.
 
+use std::collections::BTreeMap;
+
 use super::book::Book;
 use super::draft::{Draft, DraftCouplet, DraftKey, DraftLead, Frag, Goes, Pointer};
 use super::line::{plain, tidy_blanks};
@@ -162,7 +164,7 @@ impl Builder<'_> {
                 key.couplets.push(DraftCouplet { id: None, leads });
             }
         }
-        let mut places: Vec<(usize, usize)> = Vec::new();
+        let mut places: BTreeMap<usize, usize> = BTreeMap::new();
         let index = self.draft.keys.len();
         for (i, piece) in pieces.iter().enumerate() {
             let mut lead = self.lead(piece.mark.as_ref(), &piece.split, context);
@@ -191,10 +193,10 @@ impl Builder<'_> {
             }
             let line = lead.lines.first().copied().unwrap_or(0);
             self.odd(piece, line, &lead.label);
-            match places.iter().find(|p| p.0 == piece.couplet) {
-                Some(&(_, at)) => key.couplets[at].leads.push(lead),
+            match places.get(&piece.couplet) {
+                Some(&at) => key.couplets[at].leads.push(lead),
                 None => {
-                    places.push((piece.couplet, key.couplets.len()));
+                    places.insert(piece.couplet, key.couplets.len());
                     key.couplets.push(DraftCouplet { id: piece.id, leads: vec![lead] });
                 }
             }
@@ -236,8 +238,8 @@ impl Builder<'_> {
 }
 
 /// Gives leads that go nowhere the couplet that begins right after them.
-fn nest(key: &mut DraftKey, pieces: &[Piece], places: &[(usize, usize)]) {
-    let at = |couplet: usize| places.iter().find(|p| p.0 == couplet).map(|p| p.1);
+fn nest(key: &mut DraftKey, pieces: &[Piece], places: &BTreeMap<usize, usize>) {
+    let at = |couplet: usize| places.get(&couplet).copied();
     for pair in pieces.windows(2) {
         let (parent, child) = (&pair[0], &pair[1]);
         if child.lead != 0 || child.couplet == parent.couplet {

@@ -57,7 +57,7 @@ pub enum Refusal {
 const LEAST: f64 = 0.6;
 const LEAST_NUMBERED: f64 = 0.45;
 /// Two layouts that come closer than this are a question.
-const CLOSE: f64 = 0.05;
+const CLOSE: f64 = 0.08;
 
 struct Trial {
     layout: &'static dyn Layout,

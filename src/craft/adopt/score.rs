@@ -46,9 +46,7 @@ impl Score {
             for (c, couplet) in key.couplets.iter().enumerate() {
                 for lead in &couplet.leads {
                     let target = numbered.target(draft, k, &lead.goes);
-                    if let Some(to) = couplet_of(numbered, k, &target) {
-                        edges[c].push(to);
-                    }
+                    edges[c].extend(numbered.next(k, &lead.goes));
                     ended += usize::from(!matches!(target, Target::Nowhere | Target::Dangling(_)));
                     named += usize::from(matches!(lead.goes, Goes::Names(_) | Goes::Key { .. }));
                 }
@@ -115,11 +113,4 @@ impl Score {
             * if named == 0 { 0.5 } else { 1.0 };
         score
     }
-}
-
-/// The couplet of a key that a target means.
-pub fn couplet_of(numbered: &Numbered, key: usize, target: &Target) -> Option<usize> {
-    let Target::Couplet(label) = target else { return None };
-    let bare = label.trim_end_matches(|c: char| c.is_ascii_lowercase());
-    numbered.numbers[key].iter().position(|n| super::number::label(*n, None) == bare)
 }

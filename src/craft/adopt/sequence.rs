@@ -353,7 +353,12 @@ impl State {
 
     fn judge_number(&self, id: Id, lead: Option<u8>, headed: bool) -> Verdict {
         let one = id == (1, None);
-        let open = self.stack.iter().rev().position(|o| o.id == id);
+        // A number above all others stands nowhere yet.
+        let open = if self.highest.is_some_and(|h| h < id) {
+            None
+        } else {
+            self.stack.iter().rev().position(|o| o.id == id)
+        };
         if let Some(deep) = open {
             let leads = self.stack[self.stack.len() - 1 - deep].leads;
             return match lead {
