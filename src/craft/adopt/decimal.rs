@@ -1,4 +1,4 @@
-//! Labels that count within the lead above: `1`, `1.2`, `1.2.1`.
+//! Labels of several figures, `1.2.1`, that count within the lead above; and Roman numbers.
 
 use super::mark::{Mark, Style, blank_mark};
 
@@ -23,4 +23,33 @@ pub fn decimal(text: &str, at: usize) -> Option<Mark> {
     mark.stop = '.';
     mark.rest = text.len() - behind.len();
     Some(mark)
+}
+
+/// The value of a Roman number written all in one case; `None` where it is none.
+pub fn of_roman(text: &str) -> Option<u32> {
+    let upper = text.to_uppercase();
+    if text.is_empty() || text.len() > 8 || (text != upper && text != text.to_lowercase()) {
+        return None;
+    }
+    let value = |c| {
+        Some(match c {
+            'I' => 1,
+            'V' => 5,
+            'X' => 10,
+            'L' => 50,
+            'C' => 100,
+            _ => return None,
+        })
+    };
+    let values: Vec<u32> = upper.chars().map(value).collect::<Option<_>>()?;
+    let mut sum = 0;
+    for (i, &v) in values.iter().enumerate() {
+        if values.get(i + 1).is_some_and(|&n| n > v) {
+            sum -= v as i64;
+        } else {
+            sum += v as i64;
+        }
+    }
+    let sum = u32::try_from(sum).ok()?;
+    (super::input::roman(sum) == upper).then_some(sum)
 }

@@ -75,12 +75,15 @@ impl Builder<'_> {
             .split(|c: char| !c.is_alphanumeric())
             .filter(|t| !t.is_empty())
             .collect();
-        // In lettered keys the words are too short to tell from the letters that are called.
-        let Some(kept) = tokens.iter().position(|t| t.starts_with(&number)) else { return };
-        let rest: Vec<&str> = (0..tokens.len())
-            .filter(|&i| i != kept && tokens[i].chars().any(|c| c.is_alphabetic()))
-            .map(|i| tokens[i])
-            .collect();
+        let lettered = |t: &&str| t.chars().count() <= 4 && t.chars().all(char::is_uppercase);
+        let kept = tokens
+            .iter()
+            .position(|t| t.starts_with(&number))
+            .or_else(|| tokens.iter().rposition(lettered));
+        let Some(kept) = kept else { return };
+        let rest: Vec<&str> = (0..tokens.len()).filter(|&i| i != kept).map(|i| tokens[i]).collect();
+        let rest =
+            if rest.iter().any(|t| t.chars().any(char::is_alphabetic)) { rest } else { Vec::new() };
         if rest.is_empty() {
             return;
         }

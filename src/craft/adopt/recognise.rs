@@ -93,8 +93,13 @@ pub fn adopt(name: &str, bytes: &[u8], options: &Options) -> Result<Adopted, Ref
         let tried = trials.iter().map(|t| (t.layout.name(), round(t.value))).collect();
         return Err(Refusal::NoKey { reasons: reasons(&book, trials.first()), tried });
     }
-    let mut best = trials.remove(0);
-    best.draft.left.splice(0..0, book.left.iter().cloned());
+    for trial in &mut trials {
+        trial.draft.left.splice(0..0, book.left.iter().cloned());
+    }
+    // A reading that loses words is none where another keeps them all.
+    let whole = |t: &Trial| account::count(&manuscript, &book.repeated, &t.draft).unaccounted == 0;
+    let at = trials.iter().position(|t| t.score.whole >= least(t, asked.is_some()) && whole(t));
+    let mut best = trials.remove(at.unwrap_or(0));
     best.draft.repairs.extend(book.repairs.iter().cloned());
     let words = account::count(&manuscript, &book.repeated, &best.draft);
     let stem = name.rsplit(['/', '\\']).next().unwrap_or(name);
