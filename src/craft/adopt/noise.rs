@@ -76,7 +76,9 @@ impl Book {
                 && (self.lines[i - 1].apart || shouted(&text))
                 && lone_number(&self.lines[i - 1].text).is_some();
             let edge = line.apart || line.page || below_number;
-            if text.chars().count() <= 70 && edge && (!labelled || line.page) {
+            // A row of dots leads to an outcome: the same lead may stand twice.
+            let led = super::outcome::has_leader(&line.text);
+            if text.chars().count() <= 70 && edge && !led && (!labelled || line.page) {
                 let letters: String = text
                     .chars()
                     .filter(|c| c.is_alphabetic())
