@@ -117,6 +117,15 @@ impl Report {
         self.findings.iter().filter(|f| f.intended.is_none())
     }
 
+    /// All findings as an editor should meet them: errors first, then warnings, then notes; in each,
+    /// what is sure before what is likely, then in the order of the text.
+    pub fn by_weight(&self) -> Vec<&Finding> {
+        let mut all: Vec<&Finding> = self.findings.iter().collect();
+        let certainty = |f: &Finding| rules::find(f.rule).map(|r| r.certainty as u8);
+        all.sort_by_key(|f| (std::cmp::Reverse(f.severity), certainty(f), f.span));
+        all
+    }
+
     pub fn counts(&self) -> Counts {
         let mut counts = Counts::default();
         for f in &self.findings {

@@ -1,9 +1,8 @@
 //! `batch`: many specimens through one key, a line each in, a line each out, in the same order.
 
 use std::io::{BufRead, BufReader, IsTerminal, Read, Write};
-use std::sync::Mutex;
 
-use anyhow::{Context, Result};
+use anyhow::{Context, Result, ensure};
 use clap::ValueEnum;
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
@@ -43,13 +42,16 @@ pub struct Batch {
     /// How many misfits a name may have
     #[arg(long, value_name = "N", default_value_t = 1)]
     tolerance: usize,
+    /// The share of characters that people misread (default: Waeldchen et al. 2022)
+    #[arg(long, value_name = "SHARE", default_value_t = 0.21, value_parser = super::sift::share)]
+    misreading: f64,
     /// How many names are given of each
     #[arg(long, value_name = "N", default_value_t = 3)]
     names: usize,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Form {
+pub(super) enum Form {
     Jsonl,
     Csv,
 }
@@ -62,10 +64,10 @@ const LONGEST_LINE: u64 = 1 << 20;
 
 #[derive(Debug, Default, Deserialize)]
 #[serde(default)]
-struct Brought {
-    id: Option<serde_json::Value>,
-    observations: Vec<String>,
-    condition: Option<String>,
+pub(super) struct Brought {
+    pub id: Option<serde_json::Value>,
+    pub observations: Vec<String>,
+    pub condition: Option<String>,
     month: Option<u8>,
     place: Vec<String>,
 }
@@ -92,14 +94,14 @@ struct Name {
 }
 
 /// A line that was read, or why it could not be.
-type Line = (usize, Result<Brought, String>);
+pub(super) type Line = (usize, Result<Brought, String>);
 
 struct Desk<'k> {
     key: &'k Key,
     table: Table,
     prior: Prior,
-    /// A lexicon is for one thread at a time; those at rest lie here.
-    lexicons: Mutex<Vec<Lexicon>>,
+    lexicon: Lexicon,
+    assumptions: Assumptions,
     tolerance: usize,
     names: usize,
 }
@@ -113,26 +115,12 @@ impl Batch {
             key: &key,
             table,
             prior,
-            lexicons: Mutex::default(),
+            lexicon: key.lexicon(),
+            assumptions: Assumptions { misreading: self.misreading, ..Assumptions::default() },
             tolerance: self.tolerance,
             names: self.names,
         };
-        let name = self.file.as_deref().unwrap_or("-");
-        let from = self.from.unwrap_or(if name.to_lowercase().ends_with(".csv") {
-            Form::Csv
-        } else {
-            Form::Jsonl
-        });
-        let source: Box<dyn Read> = match name {
-            "-" => Box::new(std::io::stdin().lock()),
-            path => Box::new(
-                std::fs::File::open(path).with_context(|| format!("{path} cannot be opened"))?,
-            ),
-        };
-        let mut lines: Box<dyn Iterator<Item = Result<Line>>> = match from {
-            Form::Jsonl => Box::new(json_lines(BufReader::with_capacity(1 << 20, source))),
-            Form::Csv => Box::new(csv_rows(source)?),
-        };
+        let mut lines = lines(self.file.as_deref().unwrap_or("-"), self.from)?;
         let mut csv = csv::WriterBuilder::new().from_writer(Vec::new());
         if self.to == Form::Csv {
             csv.write_record([
@@ -182,6 +170,29 @@ impl Batch {
         }
         Ok(if wrong == 0 { Outcome::Well } else { Outcome::Found })
     }
+}
+
+/// The specimens of a file, `-` for standard input; told by the file's name how they are written,
+/// where `from` does not say it.
+///
+/// # Errors
+/// Where the file cannot be opened, or a table has no column of observations.
+pub(super) fn lines(
+    name: &str,
+    from: Option<Form>,
+) -> Result<Box<dyn Iterator<Item = Result<Line>>>> {
+    let csv = name.to_lowercase().ends_with(".csv");
+    let from = from.unwrap_or(if csv { Form::Csv } else { Form::Jsonl });
+    let source: Box<dyn Read> = match name {
+        "-" => Box::new(std::io::stdin().lock()),
+        path => {
+            Box::new(std::fs::File::open(path).with_context(|| format!("{path} cannot be opened"))?)
+        }
+    };
+    Ok(match from {
+        Form::Jsonl => Box::new(json_lines(BufReader::with_capacity(1 << 20, source))),
+        Form::Csv => Box::new(csv_rows(source)?),
+    })
 }
 
 fn json_lines(mut from: impl BufRead) -> impl Iterator<Item = Result<Line>> {
@@ -289,16 +300,7 @@ impl Desk<'_> {
         let (id, found) = match brought {
             Err(e) => (None, Err(e)),
             Ok(b) => {
-                let lexicon = self
-                    .lexicons
-                    .lock()
-                    .ok()
-                    .and_then(|mut l| l.pop())
-                    .unwrap_or_else(|| self.key.lexicon());
-                let found = self.find(&b, &lexicon).map_err(|e| format!("{e:#}"));
-                if let Ok(mut resting) = self.lexicons.lock() {
-                    resting.push(lexicon);
-                }
+                let found = self.find(&b).map_err(|e| format!("{e:#}"));
                 (b.id, found)
             }
         };
@@ -312,7 +314,7 @@ impl Desk<'_> {
         }
     }
 
-    fn find(&self, b: &Brought, lexicon: &Lexicon) -> Result<(&'static str, String, Vec<Name>)> {
+    fn find(&self, b: &Brought) -> Result<(&'static str, String, Vec<Name>)> {
         let condition = match &b.condition {
             Some(name) => specimen::condition(self.key, name)?,
             None => ConditionId::FRESH,
@@ -320,7 +322,7 @@ impl Desk<'_> {
         let mut observations = Vec::new();
         for text in &b.observations {
             observations.extend(
-                read_observation(self.key, lexicon, text, condition)
+                read_observation(self.key, &self.lexicon, text, condition)
                     .with_context(|| format!("`{text}`"))?,
             );
         }
@@ -329,14 +331,17 @@ impl Desk<'_> {
             &self.prior
         } else {
             let mut specimen = Specimen::in_condition(condition);
-            specimen.month = b.month.filter(|m| (1..=12).contains(m));
-            specimen.in_flower = specimen.month.is_some();
+            if let Some(month) = b.month {
+                ensure!((1..=12).contains(&month), "there is no month {month}: write 1 to 12");
+                specimen.month = Some(month);
+                specimen.in_flower = true;
+            }
             specimen.place = b.place.clone();
             own = Prior::of(self.key, &self.table, &specimen);
             &own
         };
         let agreement = agree(&self.table, &observations, self.tolerance);
-        let ranking = rank(&self.table, &observations, prior, &Assumptions::default());
+        let ranking = rank(&self.table, &observations, prior, &self.assumptions);
         let verdict = verdict(&self.table, &observations, &agreement, &ranking);
         let word = verdict.word();
         let names = ranking

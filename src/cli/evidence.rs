@@ -9,8 +9,8 @@ use crate::key::{Key, TaxonId};
 use crate::sift::bits::Bits;
 use crate::sift::report::{self, Options, Report};
 use crate::sift::{
-    Fit, Hidden, Judgement, Missing, Observation, Specimen, Standing, Table, Want, before_pressing,
-    describe, words,
+    Fit, Hidden, Judgement, Meta, Missing, Observation, Specimen, Standing, Table, Want,
+    before_pressing, describe, words,
 };
 use crate::text::language::Language;
 
@@ -69,7 +69,7 @@ pub fn standing(paper: &Paper, r: &Report) -> String {
 
 /// The names by probability, with what speaks for and against the first.
 pub fn ranking(paper: &Paper, r: &Report) -> String {
-    let mut out = String::new();
+    let mut out = standing(paper, r);
     paper.rule(&mut out, "Names by probability");
     for n in &r.ranking.names {
         let misfits = match n.misfits {
@@ -83,8 +83,6 @@ pub fn ranking(paper: &Paper, r: &Report) -> String {
     if r.ranking.others > 0.0 {
         let _ = writeln!(out, "  {:>7}  all others together", report::percent(r.ranking.others));
     }
-    out.push('\n');
-    paper.paragraph(&mut out, "Standing: ", &format!("{}.", r.verdict.words));
     if let Some(first) = r.explanations.first() {
         let _ = writeln!(out, "\n{}", first.taxon);
         judged(paper, &mut out, "for", &first.in_favour);
@@ -142,6 +140,11 @@ fn judgement(j: &Judgement) -> String {
 /// The best questions that this specimen can answer.
 pub fn next(paper: &Paper, r: &Report) -> String {
     let mut out = String::new();
+    let left = r.agreement.by_misfits.iter().map(|l| l.count).find(|n| *n > 0);
+    if r.next.is_empty() && left == Some(1) {
+        out.push_str("One name is left: nothing parts it further. Compare its whole account.\n");
+        return out;
+    }
     if r.next.is_empty() {
         out.push_str("Nothing that this specimen shows parts the names that are left; `missing` says what would.\n");
         return out;
@@ -169,6 +172,9 @@ pub fn lacking(
 ) -> String {
     let mut out = String::new();
     let settled = match m.settles {
+        Some(true) if left.count() == 1 => {
+            "One name is left: nothing is missing to part it from others."
+        }
         Some(true) => "What this specimen shows can part all names that are left.",
         Some(false) => "What this specimen shows cannot part all names that are left.",
         None => "Too many names are left to compare every pair; what would help most is listed.",
@@ -257,15 +263,11 @@ pub fn checked(
 }
 
 /// Why a part of a lead cannot be looked at on this specimen: all its characters are hidden.
-pub fn hidden(
-    key: &Key,
-    table: &Table,
-    specimen: &Specimen,
-    part: &crate::key::Part,
-) -> Option<String> {
+pub fn hidden(key: &Key, specimen: &Specimen, part: &crate::key::Part) -> Option<String> {
     let mut why = None;
     for s in &part.statements {
-        why = Some(specimen.hides(&table.column(s.character).meta)?).map(|h| (h, s.character));
+        let meta = Meta::of(key.character(s.character));
+        why = Some(specimen.hides(&meta)?).map(|h| (h, s.character));
     }
     let (hidden, character) = why?;
     let c = key.character(character);

@@ -8,7 +8,7 @@ use crate::text::shown::shown;
 use crate::text::source::Source;
 use crate::text::span::Span;
 
-use super::excerpt::Excerpt;
+use crate::text::excerpt::Excerpt;
 
 /// Places at most this many lines apart stand in one piece of text.
 const NEAR: usize = 2;

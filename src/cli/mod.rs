@@ -6,9 +6,9 @@
 mod adopt;
 mod batch;
 mod check;
+mod compare;
 mod determine;
 mod evidence;
-mod excerpt;
 mod frames;
 pub mod input;
 mod label;
@@ -75,6 +75,7 @@ commands! {
     Adopt(adopt::Adopt),
     Batch(batch::Batch),
     Check(check::Check),
+    Compare(compare::Compare),
     Rehearse(rehearse::Rehearse),
     Determine(determine::Determine),
     Sift(sift::Sift),

@@ -154,7 +154,7 @@ impl Rehearse {
         let most = if self.all { usize::MAX } else { MOST };
         writeln!(terminal, "{STRONG}{}{STRONG:#}", shown(&key.heading.title))?;
         if r.taxa.is_empty() {
-            return line(
+            return prose(
                 terminal,
                 "No taxon has a way through this key: there is nothing to rehearse.",
             );
@@ -170,11 +170,11 @@ impl Rehearse {
         if r.gave_up > 0.0 {
             said.push_str(&format!("; {} give up", percent(r.gave_up)));
         }
-        line(terminal, &format!("{said}. They misread {} of characters.", percent(self.misread)))?;
+        prose(terminal, &format!("{said}. They misread {} of characters.", percent(self.misread)))?;
         if let Some(seed) = r.seed {
             let widest = r.taxa.iter().filter_map(|t| t.error).fold(0.0, f64::max) * 100.0;
             let drawn = "Some shares were drawn";
-            line(
+            prose(
                 terminal,
                 &format!(
                     "{drawn} (seed {seed}); the standard error is at most {widest:.1} in 100."
@@ -233,7 +233,7 @@ impl Rehearse {
 fn repairs(r: &Rehearsal, most: usize, all: bool, terminal: &mut Terminal) -> anyhow::Result<()> {
     head(terminal, "What a single change would gain")?;
     if r.repairs.is_empty() {
-        return line(terminal, "No change that was tried gains anything.");
+        return prose(terminal, "No change that was tried gains anything.");
     }
     // What rounds to nothing is not worth a line.
     let worth: Vec<_> = r.repairs.iter().filter(|x| all || x.gain > 5e-4).collect();
@@ -243,7 +243,7 @@ fn repairs(r: &Rehearsal, most: usize, all: bool, terminal: &mut Terminal) -> an
         line(terminal, &format!("{gain:>6}  {words} ({better} better, {worse} worse)"))?;
     }
     more(terminal, worth.len(), most)?;
-    line(terminal, "Gains in readers of 100, each taxon weighing the same.")
+    prose(terminal, "Gains in readers of 100, each taxon weighing the same.")
 }
 
 /// The JSON of `rehearse`. Shares are parts of one; `error` is a standard error, null where the
@@ -262,10 +262,19 @@ fn head(terminal: &mut Terminal, text: &str) -> anyhow::Result<()> {
     Ok(())
 }
 
+// A row of a table: what follows its figure stands in one column.
 fn line(terminal: &mut Terminal, text: &str) -> anyhow::Result<()> {
+    wrapped(terminal, text, "          ")
+}
+
+fn prose(terminal: &mut Terminal, text: &str) -> anyhow::Result<()> {
+    wrapped(terminal, text, "  ")
+}
+
+fn wrapped(terminal: &mut Terminal, text: &str, below: &str) -> anyhow::Result<()> {
     let text = shown(text);
     let options =
-        textwrap::Options::new(terminal.width).initial_indent("  ").subsequent_indent("          ");
+        textwrap::Options::new(terminal.width).initial_indent("  ").subsequent_indent(below);
     for piece in textwrap::wrap(&text, options) {
         writeln!(terminal, "{piece}")?;
     }

@@ -54,7 +54,7 @@ pub struct Sift {
     plan: bool,
 }
 
-fn share(text: &str) -> Result<f64, String> {
+pub(super) fn share(text: &str) -> Result<f64, String> {
     match text.parse::<f64>() {
         Ok(x) if (0.0..1.0).contains(&x) => Ok(x),
         _ => Err("a share from 0 up to, not including, 1".into()),
@@ -89,7 +89,6 @@ impl Sift {
         let paper = Paper { width: terminal.width, colour: terminal.colour };
         let mut page = String::new();
         if !observations.is_empty() {
-            page.push_str(&evidence::standing(&paper, &r));
             page.push_str(&evidence::ranking(&paper, &r));
         }
         let agreement = crate::sift::agree(&table, &observations, self.tolerance);
@@ -104,8 +103,10 @@ impl Sift {
             page.push_str("\nLook at next:\n");
             page.push_str(&evidence::next(&paper, &r));
             let m = missing(&table, left, |_| 1.0, &observations, &specimen);
-            page.push('\n');
-            page.push_str(&evidence::lacking(&paper, &key, &table, &m, left, &observations));
+            if left.count() > 1 {
+                page.push('\n');
+                page.push_str(&evidence::lacking(&paper, &key, &table, &m, left, &observations));
+            }
         }
         if self.plan {
             let p = plan(&table, left, &observations, &specimen);

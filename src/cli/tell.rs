@@ -111,8 +111,11 @@ impl Tell {
     }
 }
 
+/// The character's whole sentence, its gap filled with what the account says.
 fn says(key: &Key, table: &Table, row: usize, character: CharacterId) -> Option<String> {
-    words::entry(key, key.character(character), table.accounts.entry(row, character)?)
+    let asked = key.character(character);
+    let value = words::entry(key, asked, table.accounts.entry(row, character)?)?;
+    Some(asked.sentence.replacen('_', &value, 1))
 }
 
 fn differ(key: &Key, table: &Table, rows: &[usize], specimen: Option<&Specimen>) -> Vec<Differs> {

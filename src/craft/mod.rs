@@ -3,4 +3,5 @@
 //! Knows nothing of a terminal; files come in as bytes and go out as text.
 
 pub mod adopt;
+pub mod compare;
 pub mod rehearse;

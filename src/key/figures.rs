@@ -218,3 +218,67 @@ impl Tally {
         *self = Tally { deepest, ..more };
     }
 }
+
+impl Figures {
+    /// What the figures say, as sentences: the size of the key, then how long its routes are.
+    pub fn in_words(&self) -> Vec<String> {
+        let f = self;
+        if f.couplets == 0 {
+            return match f.accounts {
+                0 => Vec::new(),
+                n => vec![format!("No couplets; {} of taxa.", counted(n, "account"))],
+            };
+        }
+        let mut size = format!("{}, {}", counted(f.couplets, "couplet"), counted(f.leads, "lead"));
+        if f.keys > 1 {
+            size = format!("{} with {size}", counted(f.keys, "key"));
+        }
+        size.push_str(&format!(
+            ", {}, {}",
+            counted(f.end_points, "end point"),
+            match f.taxa {
+                1 => "1 taxon".to_string(),
+                n => format!("{n} taxa"),
+            }
+        ));
+        if f.accounts > 0 {
+            size.push_str(&format!(", {}", counted(f.accounts, "account")));
+        }
+        if f.end_points_reached < f.end_points {
+            size.push_str(&format!(
+                "; only {} can be reached",
+                counted(f.end_points_reached, "end point")
+            ));
+        }
+        let mut out = vec![format!("{size}.")];
+        let (Some(routes), Some(least)) = (f.routes, f.least) else {
+            out.push(
+                "How long its routes are cannot be said while they are broken or circular.".into(),
+            );
+            return out;
+        };
+        if f.end_points_reached < 2 {
+            return out;
+        }
+        let mut paths = format!(
+            "The longest route takes {}, the mean {:.1}; the least possible for {} is {} and {:.1}",
+            counted(routes.deepest as usize, "decision"),
+            routes.mean,
+            counted(f.end_points_reached, "end point"),
+            least.deepest,
+            least.mean,
+        );
+        if let Some(least) = f.least_with_polytomies {
+            paths.push_str(&format!(
+                " with two leads a couplet ({} and {:.1} with {})",
+                least.deepest, least.mean, f.most_leads
+            ));
+        }
+        out.push(format!("{paths}."));
+        out
+    }
+}
+
+fn counted(n: usize, one: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
+}

@@ -3,6 +3,7 @@
 //! Knows nothing of what a statement means, of graphs, or of a terminal.
 
 pub mod amount;
+pub mod excerpt;
 pub mod file;
 pub mod finding;
 pub mod frequency;

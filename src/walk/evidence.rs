@@ -1,5 +1,7 @@
 //! What a walk says of the specimen: observations typed, leads taken, parts, condition.
 
+use std::sync::OnceLock;
+
 use crate::key::lexicon::Lexicon;
 use crate::key::{ConditionId, Key};
 use crate::sift::{Doubt, Observation, Specimen, Table, Unread, read_observation};
@@ -8,10 +10,10 @@ use crate::text::language::Language;
 use super::{Answer, Event, Step};
 
 /// A key made ready to reason with: its table and its sentences.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub struct Engine<'k> {
     pub key: &'k Key,
-    pub table: Table,
+    table: OnceLock<Table>,
     lexicon: Lexicon,
     /// The sentences of the language that the person types in, where it is another.
     translated: Option<Lexicon>,
@@ -30,10 +32,15 @@ impl<'k> Engine<'k> {
         let other = language.code != key.heading.language.code;
         Engine {
             key,
-            table: Table::of(key),
+            table: OnceLock::new(),
             lexicon: key.lexicon(),
             translated: other.then(|| Lexicon::translated(&key.characters, language)),
         }
+    }
+
+    /// The table, compiled when it is first asked for: the first question is there without it.
+    pub fn table(&self) -> &Table {
+        self.table.get_or_init(|| Table::of(self.key))
     }
 
     /// Reads a typed observation: in the person's language, else in the key's own.

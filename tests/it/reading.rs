@@ -284,3 +284,57 @@ fn what_was_read_is_counted() {
     assert_eq!(extents, [Extent::Whole, Extent::ToAPoint, Extent::Prose]);
     assert_eq!((key.share.whole, key.share.to_a_point, key.share.prose), (1, 1, 2));
 }
+
+#[test]
+fn figures_of_which_it_is_not_sure_what_they_mean_are_told_and_not_read() {
+    for (body, at) in [
+        ("Leaf blade 3,5 cm long", "3,5"),
+        ("Stamens 1/0", "1/0"),
+        ("Leaf blade 3 mm to 5 % long", "3 mm to 5 %"),
+        ("Sepals 2 times longer than petals", "2 times longer"),
+    ] {
+        let key = key_of(body);
+        let told: Vec<_> = key.findings.iter().filter(|f| f.rule == "figure-not-sure").collect();
+        assert_eq!(told.len(), 1, "{body}: {:?}", key.findings);
+        let place = &key.source.text()[told[0].span.range()];
+        assert!(at.contains(place) || place.contains(at), "{body}: `{place}`");
+        assert_eq!(key.couplets[0].leads[0].statements().count(), 0, "{body}");
+    }
+    // Words that no sentence asks a figure of stay prose without a word.
+    assert!(key_of("Plants with 1,000 seeds").findings.is_empty());
+}
+
+#[test]
+fn a_misspelt_state_is_not_taken_for_words_about_the_character() {
+    let page = |line: &str| {
+        let text = CHARACTERS.to_string()
+            + "1a  Leaves simple ..... Aus bus\n1b  Leaves compound ..... Aus cus\n";
+        let text = text.replace(
+            "  states    clear, milky, orange\n",
+            &format!("  states    clear, milky, orange\n  means     {line}\n"),
+        );
+        Key::read(Source::new("t.key", text))
+    };
+    let rules = |key: &Key| key.findings.iter().map(|f| f.rule).collect::<Vec<_>>();
+    assert_eq!(rules(&page("milkey: white as milk")), ["unknown-state"]);
+    assert_eq!(rules(&page("milky: white as milk")), [""; 0]);
+    assert_eq!(rules(&page("seen best in spring: break a stalk")), [""; 0]);
+}
+
+#[test]
+fn a_bracket_without_its_other_half_is_told() {
+    let rules = |body: &str| key_of(body).findings.iter().map(|f| f.rule).collect::<Vec<_>>();
+    assert_eq!(rules("Leaves opposite (the lower ones whorled"), ["bracket-not-closed"]);
+    assert_eq!(rules("Leaves opposite (the lower ones whorled)"), [""; 0]);
+}
+
+#[test]
+fn a_couplet_of_more_leads_than_can_be_numbered_is_two() {
+    let mut text = String::from("Key\n\nkey\n\n");
+    for _ in 0..65_600 {
+        text.push_str("1a  Red ..... Aus bus\n");
+    }
+    let key = Key::read(Source::new("t.key", text));
+    assert_eq!(key.couplets.len(), 2);
+    assert_eq!(key.couplets[0].leads.len(), 65_535);
+}

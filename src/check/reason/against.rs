@@ -1,6 +1,6 @@
 //! Where an account speaks against the way to its own name.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::Ground;
 use super::courses::{Courses, Run};
@@ -15,8 +15,15 @@ pub struct Against {
     /// The demand that the account denies; `None` where no single one does, but what is left of
     /// the taxon's forms after the leads before it.
     pub demand: Option<(CharacterId, Span)>,
+    /// Every one that reaches another of its places; of the others the first [`MOST`].
     pub taxa: Vec<Contrary>,
+    /// How many of the others there are besides.
+    pub more: usize,
 }
+
+/// So many accounts against a lead are kept: what is wrong shows in them, and every account could
+/// speak against every lead.
+pub const MOST: usize = 6;
 
 /// One of the taxa whose accounts speak against a lead.
 #[derive(Clone, Debug)]
@@ -34,7 +41,8 @@ pub struct Contrary {
 pub fn against(ground: &Ground, courses: &Courses) -> Vec<Against> {
     let Some(start) = ground.graph.start() else { return Vec::new() };
     let before = ground.graph.last_before(Place::Couplet(start));
-    let mut found: BTreeMap<(LeadId, Option<(CharacterId, Span)>), Vec<Contrary>> = BTreeMap::new();
+    let mut found: BTreeMap<(LeadId, Option<(CharacterId, Span)>), (Vec<Contrary>, Others)> =
+        BTreeMap::new();
     for run in &courses.of {
         let lost: Vec<LeadId> =
             run.course.own.iter().copied().filter(|l| run.course.at(*l) <= 0.0).collect();
@@ -42,20 +50,45 @@ pub fn against(ground: &Ground, courses: &Courses) -> Vec<Against> {
         for end in lost {
             let mut told = denied(ground, run, &before, end);
             if told.is_empty() {
-                told.extend(blocked(ground, run, end).into_iter().map(|l| (l, None, Vec::new())));
+                told.extend(
+                    blocked(ground, courses, run, end).into_iter().map(|l| (l, None, Vec::new())),
+                );
             }
             for (lead, demand, said) in told {
-                let all = found.entry((lead, demand)).or_default();
+                let (all, others) = found.entry((lead, demand)).or_default();
                 let taxon = run.course.taxon;
                 match all.last_mut().filter(|c| c.taxon == taxon) {
                     Some(c) => c.ends.push(end),
-                    None => all.push(Contrary { taxon, ends: vec![end], said, elsewhere }),
+                    None if elsewhere || others.add(taxon) => {
+                        all.push(Contrary { taxon, ends: vec![end], said, elsewhere });
+                    }
+                    None => {}
                 }
             }
         }
     }
-    let each = found.into_iter().map(|((lead, demand), taxa)| Against { lead, demand, taxa });
+    let each = found.into_iter().map(|((lead, demand), (taxa, others))| {
+        let more = others.count.saturating_sub(MOST);
+        Against { lead, demand, taxa, more }
+    });
     each.collect()
+}
+
+// Those that reach no other place, counted.
+#[derive(Default)]
+struct Others {
+    count: usize,
+    last: Option<TaxonId>,
+}
+
+impl Others {
+    // Whether there is still room for this one.
+    fn add(&mut self, taxon: TaxonId) -> bool {
+        if self.last.replace(taxon) != Some(taxon) {
+            self.count += 1;
+        }
+        self.count <= MOST
+    }
 }
 
 type Denied = (LeadId, Option<(CharacterId, Span)>, Vec<Span>);
@@ -80,17 +113,18 @@ fn denied(ground: &Ground, run: &Run, before: &[Option<Place>], end: LeadId) -> 
 }
 
 // Leads towards the place at couplets to which the taxon comes, and that none of it takes.
-fn blocked(ground: &Ground, run: &Run, end: LeadId) -> Vec<LeadId> {
+fn blocked(ground: &Ground, courses: &Courses, run: &Run, end: LeadId) -> Vec<LeadId> {
     let home = super::courses::home(ground, &[end]);
-    let mut out = BTreeSet::new();
-    for couplet in &run.course.arrived {
-        for index in 0..ground.key.couplet(*couplet).leads.len() as u16 {
-            let lead = LeadId { couplet: *couplet, index };
+    let way = courses.way(ground, run);
+    let mut out = Vec::new();
+    for &couplet in &way.arrived {
+        for index in 0..ground.key.couplet(couplet).leads.len() as u16 {
+            let lead = LeadId { couplet, index };
             let towards = home.contains(ground.graph.position(Place::Lead(lead)));
-            if towards && run.course.taken.get(&lead).copied().unwrap_or(0.0) <= 0.0 {
-                out.insert(lead);
+            if towards && way.takes(lead) <= 0.0 {
+                out.push(lead);
             }
         }
     }
-    out.into_iter().collect()
+    out
 }

@@ -37,34 +37,48 @@ pub fn apart(courses: &Courses, most: usize, watch: &Watch) -> Apart {
     characters.dedup();
     let columns: Vec<Column> = characters.par_iter().map(|&c| Column::of(runs, c)).collect();
     watch.begin("comparing the accounts", runs.len());
-    let near: Vec<[Vec<u32>; 3]> = (0..runs.len())
-        .into_par_iter()
-        .map(|row| {
-            if watch.stopped() {
-                return Default::default();
-            }
-            watch.step();
-            nearest(&columns, runs.len(), row)
-        })
-        .collect();
     let mut out = Apart::default();
-    for (row, near) in near.into_iter().enumerate() {
-        for (k, others) in near.into_iter().enumerate() {
-            out.counts[k] += others.len();
-            let list = [&mut out.none, &mut out.one, &mut out.two];
-            let [none, one, two] = list;
-            let into = [none, one, two].into_iter().nth(k);
-            let Some(into) = into else { continue };
-            let room = most.saturating_sub(into.len());
+    // Not all rows at once: there can be as many pairs as taxa by taxa.
+    for first in (0..runs.len()).step_by(ROWS) {
+        let rows = first..(first + ROWS).min(runs.len());
+        let near: Vec<[Near; 3]> = rows
+            .clone()
+            .into_par_iter()
+            .map(|row| {
+                if watch.stopped() {
+                    return Default::default();
+                }
+                watch.step();
+                nearest(&columns, runs.len(), row, most)
+            })
+            .collect();
+        for (row, [none, one, two]) in rows.zip(near) {
             let pair = |other: u32| (runs[row].course.taxon, runs[other as usize].course.taxon);
-            into.extend(others.into_iter().take(room).map(pair));
+            let mut add = |k: usize, near: Near, into: &mut Vec<(TaxonId, TaxonId)>| {
+                out.counts[k] += near.count;
+                let room = most.saturating_sub(into.len());
+                into.extend(near.first.into_iter().take(room).map(pair));
+            };
+            add(0, none, &mut out.none);
+            add(1, one, &mut out.one);
+            add(2, two, &mut out.two);
         }
     }
     out
 }
 
+/// So many taxa are compared with all others before what was found is gathered.
+const ROWS: usize = 256;
+
+/// Rows near another one: the first of them, and how many there are.
+#[derive(Default)]
+struct Near {
+    first: Vec<u32>,
+    count: usize,
+}
+
 // The later rows that no, one and two characters tell from `row`: sums kept in two bits each.
-fn nearest(columns: &[Column], rows: usize, row: usize) -> [Vec<u32>; 3] {
+fn nearest(columns: &[Column], rows: usize, row: usize, most: usize) -> [Near; 3] {
     let mut low = FixedBitSet::with_capacity(rows);
     let mut high = FixedBitSet::with_capacity(rows);
     let mut more = FixedBitSet::with_capacity(rows);
@@ -86,15 +100,21 @@ fn nearest(columns: &[Column], rows: usize, row: usize) -> [Vec<u32>; 3] {
             *low ^= told;
         }
     }
-    let mut out: [Vec<u32>; 3] = Default::default();
+    let mut out: [Near; 3] = Default::default();
+    let add = |near: &mut Near, other: usize| {
+        near.count += 1;
+        if near.count <= most {
+            near.first.push(other as u32);
+        }
+    };
     for other in row + 1..rows {
         if more.contains(other) {
             continue;
         }
         match (high.contains(other), low.contains(other)) {
-            (false, false) => out[0].push(other as u32),
-            (false, true) => out[1].push(other as u32),
-            (true, false) => out[2].push(other as u32),
+            (false, false) => add(&mut out[0], other),
+            (false, true) => add(&mut out[1], other),
+            (true, false) => add(&mut out[2], other),
             (true, true) => {}
         }
     }

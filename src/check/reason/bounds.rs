@@ -76,7 +76,10 @@ impl Bounds {
                     for index in 0..ground.key.couplet(id).leads.len() as u16 {
                         let lead = LeadId { couplet: id, index };
                         out.judge(ground, lead, &room);
-                        arrive(&mut waiting, Place::Lead(lead), &room);
+                        // What leads nowhere further need not wait.
+                        if target(ground.key, &ground.key.lead(lead).outcome).is_some() {
+                            arrive(&mut waiting, Place::Lead(lead), &room);
+                        }
                     }
                 }
                 Place::Lead(lead) => {

@@ -5,7 +5,7 @@
 //! trusted to go where their name stands, if nothing on that way speaks against it. A form once seen stays: white petals at one couplet are
 //! white at the next.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use fixedbitset::FixedBitSet;
 
@@ -16,9 +16,16 @@ use crate::key::couplet::Place;
 use crate::key::graph::target;
 use crate::key::{CharacterId, CoupletId, LeadId, TaxonId};
 
-/// A taxon whose plants travel in more than so many groups is followed with less memory: its
-/// groups are joined wherever they meet.
-const MOST_GROUPS: usize = 20_000;
+/// A taxon whose plants travel in more than so many groups beside the first is followed with less
+/// memory: its groups are joined wherever they meet.
+const MOST_GROUPS: usize = 2_000;
+
+/// Plants that leave the way to their name and are fewer than this are not followed further: no
+/// population is so large that it holds one of them.
+const LEAST_SHARE: f64 = 1e-9;
+
+/// So many of the characters that an account leaves out are named.
+pub const MOST_LEFT_OUT: usize = 8;
 
 /// What plants show, where that sets them apart from others of their taxon.
 pub type Showing = Vec<(CharacterId, Vec<Cell>)>;
@@ -37,12 +44,31 @@ pub struct Course {
     pub turns: Vec<Turn>,
     /// Where some of its plants fit no lead, in the order of the couplets.
     pub stuck: Vec<Stuck>,
-    /// The share of its plants that takes each lead without having left the way to its name.
-    pub taken: BTreeMap<LeadId, f64>,
-    /// Couplets to which it comes on the way to its name.
-    pub arrived: Vec<CoupletId>,
+    /// Characters stated in leads that it takes on that way, of which its account says nothing: the
+    /// first of them, and how many there are.
+    pub left_out: Vec<CharacterId>,
+    pub left_out_count: usize,
+    /// A couplet on that way asks for something that its account says itself.
+    pub tested: bool,
     /// Whether every group of plants could be followed on its own.
     pub exact: bool,
+}
+
+/// The way of a taxon's plants to their name, lead by lead. As long as the route, and as many
+/// routes as there are taxa: found anew where it is wanted, and given up after that.
+#[derive(Clone, Debug, Default)]
+pub struct Way {
+    /// The share of the plants that takes each lead without having left the way.
+    pub taken: BTreeMap<LeadId, f64>,
+    /// Couplets to which they come on it.
+    pub arrived: BTreeSet<CoupletId>,
+}
+
+impl Way {
+    /// The share of the plants that takes a lead.
+    pub fn takes(&self, lead: LeadId) -> f64 {
+        self.taken.get(&lead).copied().unwrap_or(0.0)
+    }
 }
 
 /// Plants at the end of a route.
@@ -111,6 +137,10 @@ pub(super) struct Traveller<'g> {
     pub course: Course,
     /// The places from which its own name can be reached.
     pub home: FixedBitSet,
+    /// Where the way is noted, lead by lead, if that is wanted.
+    pub way: Option<&'g mut Way>,
+    /// The characters of [`Course::left_out`].
+    pub left_out: BTreeSet<CharacterId>,
 }
 
 impl Traveller<'_> {
@@ -125,11 +155,12 @@ impl Traveller<'_> {
             self.wait(&mut waiting, start, group);
         }
         while let Some(((_, couplet, only), here)) = waiting.pop_first() {
+            // One group has to pass here in any case.
+            groups += here.len() - 1;
+            if groups > MOST_GROUPS {
+                self.course.exact = false;
+            }
             for group in here.into_values() {
-                groups += 1;
-                if groups > MOST_GROUPS {
-                    self.course.exact = false;
-                }
                 self.step(couplet, only, group, &mut waiting, &mut lefts);
             }
         }
@@ -154,7 +185,9 @@ impl Traveller<'_> {
         let of = |(c, cells): &(CharacterId, Vec<Cell>)| {
             (*c, cells.iter().map(|cell| cell.what.clone()).collect())
         };
-        let mark = (group.restricted.iter().map(of).collect(), group.left, group.usual);
+        // Where too many groups travel, it is only kept apart whether they left the way.
+        let left = group.left.map(|l| if self.course.exact { l } else { usize::MAX });
+        let mark = (group.restricted.iter().map(of).collect(), left, group.usual);
         let here = waiting.entry((ground.rank(place), couplet, only)).or_default();
         match here.get_mut(&mark) {
             Some(old) => {
@@ -176,8 +209,8 @@ impl Traveller<'_> {
         lefts: &mut Vec<Left>,
     ) {
         let on_the_way = group.left.is_none();
-        if on_the_way && self.course.arrived.last() != Some(&couplet) {
-            self.course.arrived.push(couplet);
+        if on_the_way {
+            self.arrive(couplet);
         }
         let kinds = kinds(self.ground, self.forms, couplet, only, &group.restricted);
         self.course.exact &= !kinds.cut_short;
@@ -211,7 +244,9 @@ impl Traveller<'_> {
                 let mut left = group.left;
                 if left.is_none() {
                     if self.is_home(Place::Lead(lead)) {
-                        *self.course.taken.entry(lead).or_default() += share * part;
+                        self.take(lead, share * part);
+                    } else if share * part < LEAST_SHARE {
+                        continue;
                     } else {
                         let turn = Left { lead, showing: kind.showing.clone() };
                         let certain = if open == 1 { sure } else { 0.0 };
@@ -235,6 +270,25 @@ impl Traveller<'_> {
                     }),
                 }
             }
+        }
+    }
+
+    fn arrive(&mut self, couplet: CoupletId) {
+        if !self.course.tested {
+            let mut said = self.ground.asked(couplet).iter().filter_map(|c| self.forms.get(*c));
+            self.course.tested = said.any(|s| s.implied_by.is_none());
+        }
+        if let Some(way) = &mut self.way {
+            way.arrived.insert(couplet);
+        }
+    }
+
+    fn take(&mut self, lead: LeadId, share: f64) {
+        let stated = self.ground.demands(lead).of.iter().filter(|d| d.implied_by.is_none());
+        let silent = stated.map(|d| d.character).filter(|c| self.forms.get(*c).is_none());
+        self.left_out.extend(silent);
+        if let Some(way) = &mut self.way {
+            *way.taken.entry(lead).or_default() += share;
         }
     }
 
@@ -273,8 +327,8 @@ impl Traveller<'_> {
 
     fn finish(self) -> Course {
         let mut course = self.course;
-        course.arrived.sort_unstable();
-        course.arrived.dedup();
+        course.left_out_count = self.left_out.len();
+        course.left_out = self.left_out.into_iter().take(MOST_LEFT_OUT).collect();
         course.ends.sort_by(|a, b| {
             (a.lead, a.left.as_ref().map(|l| l.lead))
                 .cmp(&(b.lead, b.left.as_ref().map(|l| l.lead)))
@@ -303,6 +357,22 @@ fn evened(cells: &[Cell]) -> Vec<Cell> {
 }
 
 impl Course {
+    /// A course before it is run.
+    pub(super) fn new(taxon: TaxonId, own: Vec<LeadId>, by_group: Option<TaxonId>) -> Course {
+        Course {
+            taxon,
+            own,
+            by_group,
+            ends: Vec::new(),
+            turns: Vec::new(),
+            stuck: Vec::new(),
+            left_out: Vec::new(),
+            left_out_count: 0,
+            tested: false,
+            exact: true,
+        }
+    }
+
     /// The share of its plants that reaches its own name.
     pub fn right(&self) -> f64 {
         self.ends.iter().filter(|e| self.own.contains(&e.lead)).map(|e| e.share).sum()

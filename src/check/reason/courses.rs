@@ -1,12 +1,12 @@
 //! Every taxon of a key run through it from its account.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use fixedbitset::FixedBitSet;
 use rayon::prelude::*;
 
 use super::Ground;
-use super::course::{Course, Traveller};
+use super::course::{Course, Traveller, Way};
 use super::forms::Forms;
 use crate::check::watch::Watch;
 use crate::key::couplet::{Outcome, Place};
@@ -18,8 +18,10 @@ pub struct Courses {
     /// In the order of the taxa.
     pub of: Vec<Run>,
     /// Taxa with a place in the key of which no account was read: trusted to go where their name
-    /// stands.
+    /// stands. Nothing is asked of them, so that their courses are not followed.
     pub silent: Vec<Run>,
+    /// Where other files enter the key.
+    entered: Vec<Place>,
     /// Not every taxon was run: the work was broken off, or a route is circular.
     pub cut_short: bool,
 }
@@ -58,30 +60,42 @@ impl Courses {
                     return None;
                 }
                 let forms = Forms::of(ground.key, *taxon);
-                let run = run(ground, *taxon, *by_group, own.clone(), entered, forms);
+                let mut run = Run { forms, course: Course::new(*taxon, own.clone(), *by_group) };
+                if !run.forms.is_empty() {
+                    run.course = travel(ground, &run, entered, None);
+                }
                 watch.step();
                 Some(run)
             })
             .collect();
         let cut_short = runs.iter().any(Option::is_none);
         let (silent, of) = runs.into_iter().flatten().partition(|r| r.forms.is_empty());
-        Courses { of, silent, cut_short }
+        Courses { of, silent, entered: entered.to_vec(), cut_short }
     }
 
     pub fn get(&self, taxon: TaxonId) -> Option<&Run> {
         self.of.binary_search_by_key(&taxon, |r| r.course.taxon).ok().map(|i| &self.of[i])
     }
+
+    /// Those whose accounts were read and the silent ones, in the order of the taxa.
+    pub fn all(&self) -> Vec<&Run> {
+        let mut runs: Vec<&Run> = self.of.iter().chain(&self.silent).collect();
+        runs.sort_by_key(|r| r.course.taxon);
+        runs
+    }
+
+    /// The way of a taxon to its name, found anew: it takes as long as running it did.
+    pub fn way(&self, ground: &Ground, run: &Run) -> Way {
+        let mut way = Way::default();
+        travel(ground, run, &self.entered, Some(&mut way));
+        way
+    }
 }
 
-fn run(
-    ground: &Ground,
-    taxon: TaxonId,
-    by_group: Option<TaxonId>,
-    own: Vec<LeadId>,
-    entered: &[Place],
-    forms: Forms,
-) -> Run {
-    let home = home(ground, &own);
+// The course of a taxon; and its way, where that is wanted.
+fn travel(ground: &Ground, run: &Run, entered: &[Place], way: Option<&mut Way>) -> Course {
+    let old = &run.course;
+    let home = home(ground, &old.own);
     let is_home = |p: &Place| home.contains(ground.graph.position(*p));
     // Where only another file leads to its name, it sets out there.
     let start = ground.graph.start().map(Place::Couplet).filter(is_home);
@@ -89,19 +103,9 @@ fn run(
         Some(start) => vec![start],
         None => entered.iter().copied().filter(is_home).collect(),
     };
-    let course = Course {
-        taxon,
-        own,
-        by_group,
-        ends: Vec::new(),
-        turns: Vec::new(),
-        stuck: Vec::new(),
-        taken: BTreeMap::new(),
-        arrived: Vec::new(),
-        exact: true,
-    };
-    let course = Traveller { ground, forms: &forms, starts: &starts, course, home }.travel();
-    Run { forms, course }
+    let course = Course::new(old.taxon, old.own.clone(), old.by_group);
+    let (forms, left_out) = (&run.forms, BTreeSet::new());
+    Traveller { ground, forms, starts: &starts, course, home, way, left_out }.travel()
 }
 
 /// The places from which one of `ends` can be reached, by position.

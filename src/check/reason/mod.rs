@@ -30,8 +30,7 @@ pub struct Ground<'k> {
     demands: Vec<Vec<Demands>>,
     /// For each couplet the characters that its leads speak of, conditions included.
     asked: Vec<Vec<CharacterId>>,
-    /// For each place, by position, the characters that are asked there or anywhere behind it.
-    live: Vec<FixedBitSet>,
+    live: Live,
     /// Where each place stands in an order in which routes only go onward; by position.
     rank: Vec<u32>,
 }
@@ -62,7 +61,7 @@ impl<'k> Ground<'k> {
         for (i, place) in order.iter().enumerate() {
             rank[graph.position(*place)] = i as u32;
         }
-        let live = live(key, &graph, &order, &asked);
+        let live = Live::of(key, &graph, &order, &asked);
         Ground { key, graph, demands, asked, live, rank }
     }
 
@@ -84,7 +83,7 @@ impl<'k> Ground<'k> {
 
     /// Whether a character is asked at a place or behind it.
     pub fn is_live(&self, place: Place, character: CharacterId) -> bool {
-        self.live[self.graph.position(place)].contains(character.0 as usize)
+        self.live.holds(self.graph.position(place), self.rank(place), character)
     }
 
     pub fn rank(&self, place: Place) -> u32 {
@@ -97,20 +96,54 @@ impl<'k> Ground<'k> {
     }
 }
 
-fn live(key: &Key, graph: &Graph, order: &[Place], asked: &[Vec<CharacterId>]) -> Vec<FixedBitSet> {
-    let mut live = vec![FixedBitSet::new(); graph.positions()];
-    for place in order.iter().rev() {
-        let mut own = FixedBitSet::with_capacity(key.characters.len());
-        let of = match place {
-            Place::Couplet(id) => *id,
-            // What one lead asks, its couplet asks.
-            Place::Lead(lead) => lead.couplet,
-        };
-        own.extend(asked[of.0 as usize].iter().map(|c| c.0 as usize));
-        for next in graph.next(*place) {
-            own.union_with(&live[graph.position(next)]);
+/// Which characters are asked at a place or anywhere behind it.
+enum Live {
+    /// For each place, by position.
+    Exact(Vec<FixedBitSet>),
+    /// For each character the rank of the last couplet that asks for it. A character may seem to be
+    /// asked behind a place that does not lead to that couplet, and is then remembered for nothing.
+    Last(Vec<Option<u32>>),
+}
+
+/// The most bits that are spent on what is asked behind each place.
+const MOST_BITS: usize = 1 << 29;
+
+impl Live {
+    fn of(key: &Key, graph: &Graph, order: &[Place], asked: &[Vec<CharacterId>]) -> Live {
+        let characters = key.characters.len();
+        if graph.positions().saturating_mul(characters) > MOST_BITS {
+            let mut last = vec![None; characters];
+            for (rank, place) in order.iter().enumerate() {
+                for c in &asked[couplet_of(*place).0 as usize] {
+                    last[c.0 as usize] = Some(rank as u32);
+                }
+            }
+            return Live::Last(last);
         }
-        live[graph.position(*place)] = own;
+        let mut live = vec![FixedBitSet::new(); graph.positions()];
+        for place in order.iter().rev() {
+            let mut own = FixedBitSet::with_capacity(characters);
+            own.extend(asked[couplet_of(*place).0 as usize].iter().map(|c| c.0 as usize));
+            for next in graph.next(*place) {
+                own.union_with(&live[graph.position(next)]);
+            }
+            live[graph.position(*place)] = own;
+        }
+        Live::Exact(live)
     }
-    live
+
+    fn holds(&self, position: usize, rank: u32, character: CharacterId) -> bool {
+        match self {
+            Live::Exact(live) => live[position].contains(character.0 as usize),
+            Live::Last(last) => last[character.0 as usize].is_some_and(|l| rank <= l),
+        }
+    }
+}
+
+// What one lead asks, its couplet asks.
+fn couplet_of(place: Place) -> CoupletId {
+    match place {
+        Place::Couplet(id) => id,
+        Place::Lead(lead) => lead.couplet,
+    }
 }

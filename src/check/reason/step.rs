@@ -10,6 +10,9 @@ use crate::sift::cut::{Cut, Interval};
 /// Beyond so many kinds of plants at one couplet, a further character is not split any more.
 const MOST_KINDS: usize = 4096;
 
+/// Nor where kinds times leads are more than this, in couplets with very many leads.
+const MOST_FITS: usize = 1 << 20;
+
 /// How a lead fits plants.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Fit {
@@ -76,8 +79,10 @@ pub fn kinds(
             }
             continue;
         };
-        let mut groups = groups(cells, &wanted);
-        if out.all.len() * groups.len() > MOST_KINDS {
+        let (mut groups, cut_short) = groups(cells, &wanted);
+        out.cut_short |= cut_short;
+        let kinds = out.all.len() * groups.len();
+        if kinds > MOST_KINDS || (groups.len() > 1 && kinds * leads.len() > MOST_FITS) {
             out.cut_short = true;
             groups = vec![whole(groups)];
         }
@@ -107,9 +112,11 @@ fn combined(before: &[Kind], character: CharacterId, groups: &[Group]) -> Vec<Ki
     out
 }
 
-// The cells of a character, cut where a lead's demand ends, and grouped by what fits them.
-fn groups(cells: &[Cell], wanted: &[Option<&Values>]) -> Vec<Group> {
+// The cells of a character, cut where a lead's demand ends, and grouped by what fits them; and
+// whether a range had to be left whole.
+fn groups(cells: &[Cell], wanted: &[Option<&Values>]) -> (Vec<Group>, bool) {
     let mut groups: Vec<Group> = Vec::new();
+    let mut cut_short = false;
     let mut add = |fits: Vec<Fit>, cell: Cell| match groups.iter_mut().find(|g| g.fits == fits) {
         Some(g) => {
             g.share += cell.share;
@@ -125,6 +132,12 @@ fn groups(cells: &[Cell], wanted: &[Option<&Values>]) -> Vec<Group> {
             }
             What::Range(range) => {
                 let pieces = pieces(*range, wanted);
+                if pieces.len() > 1 && pieces.len() * wanted.len() > MOST_FITS {
+                    let open = |w: &Values| of_range(range, w).min(Fit::Open);
+                    cut_short = true;
+                    add(wanted.iter().map(|w| w.map_or(Fit::Yes, open)).collect(), cell.clone());
+                    continue;
+                }
                 for (piece, share) in pieces.iter().zip(divide(range, &pieces)) {
                     if share <= 0.0 {
                         continue;
@@ -136,7 +149,7 @@ fn groups(cells: &[Cell], wanted: &[Option<&Values>]) -> Vec<Group> {
             }
         }
     }
-    groups
+    (groups, cut_short)
 }
 
 // All of them as one, at their best: what cannot be told apart is not ruled out.

@@ -81,9 +81,6 @@ rule! {
     "account-against-route", Warning, Strong, examine
 }
 
-/// The most accounts that are shown beside a lead.
-const MOST: usize = 6;
-
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     for against in exam.against() {
         let taxa: Vec<&Contrary> = against.taxa.iter().filter(|c| !c.elsewhere).collect();
@@ -95,7 +92,7 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
 
 fn finding(exam: &Examination, against: &Against, taxa: &[&Contrary]) -> Finding {
     let lead = exam.lead_name(against.lead);
-    let names = names(exam, taxa);
+    let names = names(exam, taxa, against.more);
     let accounts = if taxa.len() == 1 { "the account" } else { "the accounts" };
     let ending = if taxa.len() == 1 { "s" } else { "" };
     let what = match against.demand {
@@ -108,7 +105,7 @@ fn finding(exam: &Examination, against: &Against, taxa: &[&Contrary]) -> Finding
         .at(place(exam, against), what)
         .why(whither(exam, taxa))
         .remedy("Correct the account, widen the lead, or key the taxon out both ways.");
-    for c in taxa.iter().take(MOST) {
+    for c in taxa {
         finding = said(exam, finding, against.demand, c);
     }
     finding
@@ -148,9 +145,12 @@ pub(super) fn said(
     finding.related(span, words)
 }
 
-fn names(exam: &Examination, taxa: &[&Contrary]) -> String {
+fn names(exam: &Examination, taxa: &[&Contrary], more: usize) -> String {
     let names: Vec<&str> = taxa.iter().map(|c| exam.key.taxon(c.taxon).name.as_str()).collect();
-    list(&names, MOST)
+    match more {
+        0 => list(&names, names.len()),
+        more => format!("{} and {more} more", names.join(", ")),
+    }
 }
 
 // Where plants as described end instead.

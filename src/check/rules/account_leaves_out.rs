@@ -1,13 +1,8 @@
 //! Characters that the key uses on the way to a taxon and that its account leaves out.
 
-use std::collections::BTreeSet;
-
-use super::account_never_tested::is_tested;
 use crate::check::Examination;
 use crate::check::examination::list;
-use crate::check::reason::courses::Run;
 use crate::check::rule::rule;
-use crate::key::CharacterId;
 use crate::text::finding::Finding;
 
 rule! {
@@ -82,34 +77,27 @@ rule! {
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     for run in &exam.courses().of {
-        let left_out = left_out(exam, run);
-        if left_out.is_empty() || !is_tested(exam, run) {
+        let left_out = &run.course.left_out;
+        if left_out.is_empty() || !run.course.tested {
             continue;
         }
         let taxon = exam.key.taxon(run.course.taxon);
         let names: Vec<String> =
             left_out.iter().map(|c| format!("`{}`", exam.key.character(*c).name)).collect();
+        let names = match run.course.left_out_count - left_out.len() {
+            0 => list(&names, names.len()),
+            more => format!("{} and {more} more", names.join(", ")),
+        };
         out.push(
             RULE.at(
                 taxon.span,
                 format!(
                     "the account of {} says nothing of {}, which the key asks",
-                    taxon.name,
-                    list(&names, 8)
+                    taxon.name, names
                 ),
             )
             .why("Whether the plant really goes this way cannot be shown.")
             .remedy("Say in the account what the key asks."),
         );
     }
-}
-
-/// Characters stated in leads that the taxon takes, of which its account says nothing.
-pub(in crate::check) fn left_out(exam: &Examination, run: &Run) -> BTreeSet<CharacterId> {
-    let taken = run.course.taken.keys();
-    taken
-        .flat_map(|lead| &exam.ground().demands(*lead).of)
-        .filter(|d| d.implied_by.is_none() && run.forms.get(d.character).is_none())
-        .map(|d| d.character)
-        .collect()
 }

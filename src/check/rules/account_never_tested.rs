@@ -1,7 +1,6 @@
 //! Accounts that no lead on the way to the taxon tests.
 
 use crate::check::Examination;
-use crate::check::reason::courses::Run;
 use crate::check::rule::rule;
 use crate::text::finding::Finding;
 
@@ -77,7 +76,7 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     if !exam.ground().reads_anything() {
         return;
     }
-    for run in exam.courses().of.iter().filter(|run| !is_tested(exam, run)) {
+    for run in exam.courses().of.iter().filter(|run| !run.course.tested) {
         let taxon = exam.key.taxon(run.course.taxon);
         out.push(
             RULE.at(taxon.span, format!("no lead on the way to {} tests its account", taxon.name))
@@ -85,11 +84,4 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
                 .remedy("Say in the account what the key asks, or ask in the key what it says."),
         );
     }
-}
-
-/// Whether a couplet on the way of a taxon asks for something that its account says.
-pub(super) fn is_tested(exam: &Examination, run: &Run) -> bool {
-    let asked = run.course.arrived.iter().flat_map(|c| exam.ground().asked(*c));
-    let mut said = asked.filter_map(|c| run.forms.get(*c));
-    said.any(|s| s.implied_by.is_none())
 }

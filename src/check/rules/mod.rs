@@ -12,6 +12,7 @@ mod applies_unread;
 mod back_reference_disagrees;
 mod back_reference_missing;
 mod bare_negation;
+mod bracket_not_closed;
 mod byte_order_mark;
 mod carriage_returns;
 mod character_not_applicable;
@@ -31,6 +32,7 @@ mod difference_in_parentheses;
 mod drying_not_said;
 mod feature_without_contrast;
 mod features_in_another_order;
+mod figure_not_sure;
 mod file_not_read;
 mod file_without_key;
 mod first_words_differ;
@@ -130,6 +132,7 @@ pub static ALL: &[&Rule] = &[
     &back_reference_disagrees::RULE,
     &back_reference_missing::RULE,
     &bare_negation::RULE,
+    &bracket_not_closed::RULE,
     &byte_order_mark::RULE,
     &carriage_returns::RULE,
     &character_not_applicable::RULE,
@@ -149,6 +152,7 @@ pub static ALL: &[&Rule] = &[
     &drying_not_said::RULE,
     &feature_without_contrast::RULE,
     &features_in_another_order::RULE,
+    &figure_not_sure::RULE,
     &file_not_read::RULE,
     &file_without_key::RULE,
     &first_words_differ::RULE,

@@ -33,14 +33,17 @@ rule! {
     ///
     /// key
     ///
-    /// 1a  Petals 30-40 mm long; sap milky ..... 2
-    /// 1b  Petals 2-12 mm long; sap clear ...... 3
+    /// 1a  Sap milky; sepals falling early ..... 2
+    /// 1b  Sap clear; sepals staying ........... 3
     ///
     /// 2a  Petals 35-40 mm long; pods round .... Papaver rhoeas
     /// 2b  Petals 30-34 mm long; pods long ..... Papaver dubium
     ///
     /// 3a  Petals 9-12 cm long; fruit long ..... Sinapis arvensis
-    /// 3b  Petals 2-3 mm long; fruit short ..... Capsella bursa-pastoris
+    /// 3b  Petals 2-8 mm long; fruit short ..... 4
+    ///
+    /// 4a  Petals 2-3 mm long; fruit flat ...... Capsella bursa-pastoris
+    /// 4b  Petals 5-8 mm long; fruit round ..... Rorippa amphibia
     /// ```
     /// ```key-good
     /// Weeds of the school garden

@@ -1,6 +1,6 @@
 //! What to note before pressing, for a whole key.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
@@ -8,7 +8,7 @@ use super::organs::organs;
 use super::specimen::Sight;
 use crate::check::Examination;
 use crate::key::character::Reading;
-use crate::key::{CharacterId, ConditionId, CoupletId, LeadId};
+use crate::key::{CharacterId, ConditionId, CoupletId};
 use crate::sift::meta::Meta;
 use crate::text::language::fold;
 
@@ -44,6 +44,7 @@ pub fn before_pressing(exam: &Examination) -> Vec<NoteFirst> {
         }
     }
     let mut out: Vec<NoteFirst> = Vec::new();
+    let mut stopping: BTreeMap<CoupletId, Vec<usize>> = BTreeMap::new();
     for id in key.character_ids() {
         let character = key.character(id);
         let Some((_, reading, span)) =
@@ -56,13 +57,9 @@ pub fn before_pressing(exam: &Examination) -> Vec<NoteFirst> {
             continue;
         }
         let stops: Vec<CoupletId> = asked.iter().copied().filter(|c| stopped.contains(c)).collect();
-        let leads = stops.iter().flat_map(|c| {
-            (0..exam.couplet(*c).leads.len() as u16).map(|index| LeadId { couplet: *c, index })
-        });
-        let leads: BTreeSet<LeadId> = leads.collect();
-        let courses = exam.courses();
-        let runs = courses.of.iter().chain(&courses.silent);
-        let taxa = runs.filter(|r| r.course.taken.keys().any(|l| leads.contains(l))).count();
+        for couplet in &stops {
+            stopping.entry(*couplet).or_default().push(out.len());
+        }
         out.push(NoteFirst {
             character: character.name.clone(),
             question: character.question().to_string(),
@@ -70,8 +67,18 @@ pub fn before_pressing(exam: &Examination) -> Vec<NoteFirst> {
             lost: matches!(reading, Reading::CannotBeSeen),
             asked: asked.len(),
             stops: stops.iter().map(|c| exam.couplet_name(*c)).collect(),
-            taxa,
+            taxa: 0,
         });
+    }
+    if !stopping.is_empty() {
+        let courses = exam.courses();
+        for run in courses.all() {
+            let way = courses.way(exam.ground(), run);
+            let notes = way.taken.keys().filter_map(|l| stopping.get(&l.couplet)).flatten();
+            for note in notes.collect::<BTreeSet<_>>() {
+                out[*note].taxa += 1;
+            }
+        }
     }
     out.sort_by(|a, b| {
         (b.taxa, b.lost, b.asked)

@@ -2,9 +2,8 @@
 //! how often its characters are used.
 
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BinaryHeap};
+use std::collections::{BTreeMap, BinaryHeap, HashSet};
 
-use fixedbitset::FixedBitSet;
 use serde::Serialize;
 
 use super::weights;
@@ -65,8 +64,7 @@ impl Quality {
     /// `None` where fewer than two taxa have a route, or a route is circular.
     pub fn of(exam: &Examination) -> Option<Quality> {
         let courses = exam.courses();
-        let mut runs: Vec<&Run> = courses.of.iter().chain(&courses.silent).collect();
-        runs.sort_by_key(|r| r.course.taxon);
+        let runs = courses.all();
         if runs.len() < 2 || exam.graph.is_circular() {
             return None;
         }
@@ -111,8 +109,9 @@ fn mean(costs: &[(Cost, u32)], weights: &[f64]) -> Cost {
 // none of them gets there, as if all did.
 fn cost(exam: &Examination, run: &Run) -> (Cost, u32) {
     let ground = exam.ground();
-    let mut leads: Vec<LeadId> = run.course.taken.keys().copied().collect();
-    if run.course.right() <= 0.0 {
+    let way = exam.courses().way(ground, run);
+    let mut leads: Vec<LeadId> = way.taken.keys().copied().collect();
+    if !run.forms.is_empty() && run.course.right() <= 0.0 {
         leads = home_leads(exam, run);
     }
     leads.sort_by_key(|l| (ground.rank(Place::Couplet(l.couplet)), *l));
@@ -126,7 +125,7 @@ fn cost(exam: &Examination, run: &Run) -> (Cost, u32) {
             here.unwrap_or(if at.is_empty() { (1.0, 0.0, 0.0, 0) } else { (0.0, 0.0, 0.0, 0) });
         at.insert(Place::Couplet(couplet), here);
         let shares: Vec<f64> =
-            group.iter().map(|l| run.course.taken.get(l).copied().unwrap_or(1.0)).collect();
+            group.iter().map(|l| way.taken.get(l).copied().unwrap_or(1.0)).collect();
         let all: f64 = shares.iter().sum();
         let width = exam.couplet(couplet).leads.len() as f64;
         for (lead, share) in group.iter().zip(&shares) {
@@ -185,21 +184,33 @@ pub fn huffman(weights: &[f64]) -> f64 {
 fn balance(exam: &Examination) -> f64 {
     let graph = &exam.graph;
     let order: Vec<Place> = graph.forward().into_iter().flatten().collect();
-    // The taxa behind each place, found from the ends backwards.
-    let mut behind = vec![FixedBitSet::new(); graph.positions()];
+    // The taxa behind each place, found from the ends backwards. The last that asks for a set takes
+    // it over and adds the smaller ones to the largest, so that all of them together stay as small
+    // as the key where routes do not meet.
+    let mut behind: Vec<Option<HashSet<u32>>> = vec![None; graph.positions()];
+    let mut asking: Vec<u32> = vec![0; graph.positions()];
+    for &place in &order {
+        graph.next(place).for_each(|next| asking[graph.position(next)] += 1);
+    }
     let (mut sum, mut weight) = (0.0, 0.0);
     for place in order.into_iter().rev() {
-        let mut own = FixedBitSet::with_capacity(exam.key.taxa.len());
+        let mut own: HashSet<u32> = HashSet::new();
         let mut each = Vec::new();
         for next in graph.next(place) {
-            let taxa = &behind[graph.position(next)];
-            each.push(taxa.count_ones(..) as f64);
-            own.union_with(taxa);
+            let at = graph.position(next);
+            asking[at] -= 1;
+            let taken = if asking[at] == 0 { behind[at].take() } else { behind[at].clone() };
+            let mut taxa = taken.unwrap_or_default();
+            each.push(taxa.len() as f64);
+            if taxa.len() > own.len() {
+                std::mem::swap(&mut taxa, &mut own);
+            }
+            own.extend(taxa);
         }
         match place {
             Place::Lead(lead) => {
                 if let Outcome::Taxa(taxa) = &exam.lead(lead).outcome {
-                    own.extend(taxa.iter().map(|t| t.0 as usize));
+                    own.extend(taxa.iter().map(|t| t.0));
                 }
             }
             Place::Couplet(id) => {
@@ -210,7 +221,7 @@ fn balance(exam: &Examination) -> f64 {
                 }
             }
         }
-        behind[graph.position(place)] = own;
+        behind[graph.position(place)] = Some(own);
     }
     if weight > 0.0 { sum / weight } else { 1.0 }
 }

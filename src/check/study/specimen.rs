@@ -11,7 +11,7 @@ use serde::Serialize;
 
 use super::organs::{Organ, organ_of_prose, organs};
 use crate::check::Examination;
-use crate::check::reason::courses::Run;
+use crate::check::reason::course::Way;
 use crate::check::reason::demand::Demand;
 use crate::check::reason::values::Values;
 use crate::key::character::Tool;
@@ -100,10 +100,29 @@ pub(super) struct Sight<'e, 'k> {
 pub fn in_hand(exam: &Examination) -> Vec<InHand> {
     let organs = organs(exam.key);
     let metas: Vec<Meta> = exam.key.characters.iter().map(Meta::of).collect();
-    let one = |(scenario, _): (Scenario, &str)| {
-        Sight { exam, scenario, organs: &organs, metas: &metas }.in_hand()
-    };
-    Scenario::ALL.into_iter().map(one).collect()
+    let courses = exam.courses();
+    let runs = courses.all();
+    let mut followed: Vec<Vec<Followed>> =
+        vec![Vec::with_capacity(runs.len()); Scenario::ALL.len()];
+    let sight = |(scenario, _)| Sight { exam, scenario, organs: &organs, metas: &metas };
+    let sights = Scenario::ALL.map(sight);
+    for run in &runs {
+        let way = courses.way(exam.ground(), run);
+        for (sight, followed) in sights.iter().zip(&mut followed) {
+            let (named, stopped) = sight.follow(&way);
+            followed.push(Followed { taxon: run.course.taxon, named, stopped });
+        }
+    }
+    sights.iter().zip(followed).map(|(sight, followed)| sight.in_hand(followed)).collect()
+}
+
+/// How far the plants of a taxon come: the share that is named, and where most of the others are
+/// stopped.
+#[derive(Clone)]
+struct Followed {
+    taxon: TaxonId,
+    named: f64,
+    stopped: Option<LeadId>,
 }
 
 impl<'e, 'k> Sight<'e, 'k> {
@@ -115,22 +134,18 @@ impl<'e, 'k> Sight<'e, 'k> {
         Sight { exam, scenario: Scenario::PressedOnly, organs, metas }
     }
 
-    fn in_hand(&self) -> InHand {
+    fn in_hand(&self, followed: Vec<Followed>) -> InHand {
         let key = self.exam.key;
-        let courses = self.exam.courses();
-        let mut runs: Vec<&Run> = courses.of.iter().chain(&courses.silent).collect();
-        runs.sort_by_key(|r| r.course.taxon);
         let mut stops: BTreeMap<CoupletId, Vec<TaxonId>> = BTreeMap::new();
         let mut behind: BTreeMap<LeadId, usize> = BTreeMap::new();
-        let mut taxa = Vec::with_capacity(runs.len());
-        for run in &runs {
-            let (named, stopped) = self.follow(run);
+        let mut taxa = Vec::with_capacity(followed.len());
+        for Followed { taxon, named, stopped } in followed {
             let stopped_at = stopped.filter(|_| named < 0.5);
             if let Some(lead) = stopped_at {
-                stops.entry(lead.couplet).or_default().push(run.course.taxon);
+                stops.entry(lead.couplet).or_default().push(taxon);
             }
             taxa.push(OneTaxon {
-                taxon: key.taxon(run.course.taxon).name.clone(),
+                taxon: key.taxon(taxon).name.clone(),
                 named,
                 stopped_at: stopped_at.map(|l| self.exam.couplet_name(l.couplet)),
                 left: stopped_at.map_or(1, |l| *behind.entry(l).or_insert_with(|| self.left(l))),
@@ -167,10 +182,9 @@ impl<'e, 'k> Sight<'e, 'k> {
 
     /// The share of a taxon's plants that gets through to its name, and the lead at which most of
     /// the others are stopped.
-    fn follow(&self, run: &Run) -> (f64, Option<LeadId>) {
+    fn follow(&self, way: &Way) -> (f64, Option<LeadId>) {
         let ground = self.exam.ground();
-        let mut leads: Vec<(LeadId, f64)> =
-            run.course.taken.iter().map(|(l, s)| (*l, *s)).collect();
+        let mut leads: Vec<(LeadId, f64)> = way.taken.iter().map(|(l, s)| (*l, *s)).collect();
         leads.sort_by_key(|(l, _)| (ground.rank(Place::Couplet(l.couplet)), *l));
         let mut at: BTreeMap<CoupletId, f64> = BTreeMap::new();
         let mut at_lead: BTreeMap<LeadId, f64> = BTreeMap::new();

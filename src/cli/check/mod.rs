@@ -2,14 +2,18 @@
 
 mod explain;
 mod json;
+mod report;
 mod study;
 mod text;
+
+use std::path::PathBuf;
 
 use clap::Args;
 
 use crate::check::study::Study;
 use crate::check::{self, Accepted, Counts, Examination, Options, Report, Watch, profiles};
 use crate::key::Key;
+use crate::publish::sarif;
 
 use super::{Outcome, Terminal, input, progress};
 
@@ -28,6 +32,10 @@ Examples
   hilum check --routes --in-hand --quality weeds.key
                                         where every taxon goes, what can be named from a part of
                                         the plant, how good the key is
+  hilum check --report weeds.html weeds.key
+                                        one page to send to an editor, for the screen and for paper
+  hilum check --sarif weeds.key > weeds.sarif
+                                        for a code host that shows findings in place
   hilum check --explain same-leads      what a rule finds, why, an example, the remedy
   cat weeds.key | hilum check -
 
@@ -82,6 +90,18 @@ pub struct Check {
     #[arg(long)]
     quality: bool,
 
+    /// Write everything that was found, and the study of the key, into one page of HTML
+    #[arg(long, value_name = "FILE.html")]
+    report: Option<PathBuf>,
+
+    /// Let --report write over a file that is no such report
+    #[arg(long, requires = "report")]
+    force: bool,
+
+    /// Print errors and warnings (with --all notes too) in SARIF 2.1.0, an open standard
+    #[arg(long, conflicts_with_all = ["json", "brief"])]
+    sarif: bool,
+
     /// Explain a rule or a house style: what it finds, why it matters, an example, the remedy, the
     /// source
     #[arg(long, value_name = "RULE", conflicts_with_all = ["files", "rules"])]
@@ -106,19 +126,23 @@ impl Check {
             anyhow::bail!("there is no house style {name}{near} All of them: hilum check --rules");
         }
         let accepted = self.taxa.as_deref().map(accepted).transpose()?;
-        let mut failed = false;
+        if let Some(path) = &self.report {
+            report::may_write(path, self.force)?;
+        }
+        let mut failures: Vec<String> = Vec::new();
         let mut keys: Vec<Key> = Vec::new();
         for file in &self.files {
             match input::key(file) {
                 Ok(key) => keys.push(key),
                 Err(error) => {
-                    terminal.complain(&error.into());
-                    failed = true;
+                    let error = anyhow::Error::from(error);
+                    failures.push(format!("{error:#}"));
+                    terminal.complain(&error);
                 }
             }
         }
         let used = input::used(&keys);
-        let asked_for_study = self.routes || self.in_hand || self.quality;
+        let asked_for_study = self.routes || self.in_hand || self.quality || self.report.is_some();
         let watch = progress::watch();
         let mut reports: Vec<(&Key, Report)> = Vec::new();
         let mut studies: Vec<Study> = Vec::new();
@@ -138,16 +162,23 @@ impl Check {
             }
         }
         progress::finish();
-        failed |= broken_off(watch, &reports, terminal);
+        failures.extend(broken_off(watch, &reports, terminal));
         let mut counts = Counts::default();
         reports.iter().for_each(|(_, report)| counts += report.counts());
         let found = counts.errors > 0 || (self.strict && counts.warnings > 0);
-        let outcome = match (failed, found) {
+        let outcome = match (!failures.is_empty(), found) {
             (true, _) => Outcome::Failed,
             (_, true) => Outcome::Found,
             _ => Outcome::Well,
         };
-        if terminal.json {
+        if let Some(path) = &self.report {
+            report::write(path, &reports, &studies)?;
+        }
+        if self.sarif {
+            let files: Vec<(&Key, &Report)> = reports.iter().map(|(k, r)| (*k, r)).collect();
+            let run = sarif::Run { all: self.all, status: outcome as u8, failures: &failures };
+            terminal.print_json(&sarif::log(&files, &run))?;
+        } else if terminal.json {
             json::print(&self, &reports, &studies, counts, outcome, terminal)?;
         } else if self.brief {
             text::brief(&self, &reports, terminal)?;
@@ -159,18 +190,23 @@ impl Check {
 }
 
 // Says what was left undone, if the work was broken off.
-fn broken_off(watch: &Watch, reports: &[(&Key, Report)], terminal: &mut Terminal) -> bool {
+fn broken_off(
+    watch: &Watch,
+    reports: &[(&Key, Report)],
+    terminal: &mut Terminal,
+) -> Option<String> {
     if !watch.stopped() {
-        return false;
+        return None;
     }
     let mut rules: Vec<&str> = reports.iter().flat_map(|(_, r)| &r.not_applied).copied().collect();
     rules.sort_unstable();
     rules.dedup();
-    terminal.complain(&anyhow::anyhow!(
+    let words = format!(
         "broken off; what was found so far follows. Rules not applied, or only in part: {}",
         if rules.is_empty() { "none".to_string() } else { rules.join(", ") }
-    ));
-    true
+    );
+    terminal.complain(&anyhow::anyhow!("{words}"));
+    Some(words)
 }
 
 fn accepted(argument: &str) -> anyhow::Result<Accepted> {

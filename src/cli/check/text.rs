@@ -35,7 +35,7 @@ pub fn brief(
     terminal: &mut Terminal,
 ) -> anyhow::Result<()> {
     for (key, report) in reports {
-        for finding in shown_findings(command, report) {
+        for finding in report.findings.iter().filter(|f| is_shown(command, f)) {
             writeln!(terminal, "{}", brief_line(&key.source, finding))?;
         }
         if command.unread {
@@ -61,8 +61,16 @@ pub fn print(
         if i > 0 {
             writeln!(terminal)?;
         }
+        // Whoever has the findings in a report of their own gets the figures only.
+        if let Some(path) = &command.report {
+            summary(command, key, report, terminal)?;
+            if i + 1 == reports.len() {
+                writeln!(terminal, "  The findings are in {}.", shown(&path.to_string_lossy()))?;
+            }
+            continue;
+        }
         let mut of_rule: BTreeMap<&str, usize> = BTreeMap::new();
-        for finding in shown_findings(command, report) {
+        for finding in report.by_weight().into_iter().filter(|f| is_shown(command, f)) {
             let before = of_rule.entry(finding.rule).or_default();
             *before += 1;
             if *before <= MOST_FRAMES || command.all {
@@ -94,13 +102,8 @@ pub fn print(
     Ok(())
 }
 
-fn shown_findings<'a>(
-    command: &Check,
-    report: &'a Report,
-) -> impl Iterator<Item = &'a Finding> + use<'a> {
-    let all = command.all;
-    let open = |f: &Finding| f.intended.is_none() && f.severity > Severity::Note;
-    report.findings.iter().filter(move |f| all || open(f))
+fn is_shown(command: &Check, f: &Finding) -> bool {
+    command.all || (f.intended.is_none() && f.severity > Severity::Note)
 }
 
 fn summary(
@@ -117,8 +120,9 @@ fn summary(
         _ => ERROR,
     };
     writeln!(terminal, "{STRONG}{name}{STRONG:#}: {paint}{}{paint:#}.", counts_in_words(counts))?;
-    let mut lines = figures_in_words(&report.figures);
+    let mut lines = report.figures.in_words();
     lines.extend(read_in_words(command, &report.figures));
+    lines.extend(most_met(report, counts));
     lines.extend(not_shown(command, report, counts));
     for line in lines {
         for piece in textwrap::wrap(&line, terminal.width.saturating_sub(2)) {
@@ -147,63 +151,6 @@ fn counts_in_words(counts: Counts) -> String {
     said.join(", ")
 }
 
-/// What the figures say, as sentences.
-fn figures_in_words(f: &Figures) -> Vec<String> {
-    if f.couplets == 0 {
-        return match f.accounts {
-            0 => Vec::new(),
-            n => vec![format!("No couplets; {} of taxa.", counted(n, "account"))],
-        };
-    }
-    let mut size = format!("{}, {}", counted(f.couplets, "couplet"), counted(f.leads, "lead"));
-    if f.keys > 1 {
-        size = format!("{} with {size}", counted(f.keys, "key"));
-    }
-    size.push_str(&format!(
-        ", {}, {}",
-        counted(f.end_points, "end point"),
-        match f.taxa {
-            1 => "1 taxon".to_string(),
-            n => format!("{n} taxa"),
-        }
-    ));
-    if f.accounts > 0 {
-        size.push_str(&format!(", {}", counted(f.accounts, "account")));
-    }
-    if f.end_points_reached < f.end_points {
-        size.push_str(&format!(
-            "; only {} can be reached",
-            counted(f.end_points_reached, "end point")
-        ));
-    }
-    let mut out = vec![format!("{size}.")];
-    let (Some(routes), Some(least)) = (f.routes, f.least) else {
-        out.push(
-            "How long its routes are cannot be said while they are broken or circular.".into(),
-        );
-        return out;
-    };
-    if f.end_points_reached < 2 {
-        return out;
-    }
-    let mut paths = format!(
-        "The longest route takes {}, the mean {:.1}; the least possible for {} is {} and {:.1}",
-        counted(routes.deepest as usize, "decision"),
-        routes.mean,
-        counted(f.end_points_reached, "end point"),
-        least.deepest,
-        least.mean,
-    );
-    if let Some(least) = f.least_with_polytomies {
-        paths.push_str(&format!(
-            " with two leads a couplet ({} and {:.1} with {})",
-            least.deepest, least.mean, f.most_leads
-        ));
-    }
-    out.push(format!("{paths}."));
-    out
-}
-
 fn read_in_words(command: &Check, f: &Figures) -> Option<String> {
     let share = f.read;
     if share.total() == 0 {
@@ -221,6 +168,23 @@ fn read_in_words(command: &Check, f: &Figures) -> Option<String> {
         said.push_str(" (--unread lists them)");
     }
     Some(format!("{said}."))
+}
+
+/// Beyond so many errors and warnings it is said which rules they are of.
+const MANY: usize = 12;
+
+fn most_met(report: &Report, counts: Counts) -> Option<String> {
+    if counts.errors + counts.warnings <= MANY {
+        return None;
+    }
+    let mut of_rule: BTreeMap<&str, usize> = BTreeMap::new();
+    for f in report.open().filter(|f| f.severity > Severity::Note) {
+        *of_rule.entry(f.rule).or_default() += 1;
+    }
+    let mut each: Vec<(&str, usize)> = of_rule.into_iter().collect();
+    each.sort_by_key(|(rule, n)| (std::cmp::Reverse(*n), *rule));
+    let each: Vec<String> = each.iter().map(|(rule, n)| format!("{rule} {n}")).collect();
+    Some(format!("Errors and warnings by rule: {}.", each.join(", ")))
 }
 
 fn not_shown(command: &Check, report: &Report, counts: Counts) -> Vec<String> {

@@ -67,7 +67,7 @@ impl Session<'_, '_> {
     fn reckon(&self, at: usize, view: &View) -> Option<Report> {
         let e = self.engine(at)?;
         let observations = self.evidence(at, &self.steps(view));
-        Some(findings::reckon(e.key, &e.table, &observations, &e.specimen(self.walk.events())))
+        Some(findings::reckon(e.key, e.table(), &observations, &e.specimen(self.walk.events())))
     }
 
     fn page(
@@ -153,8 +153,8 @@ impl Session<'_, '_> {
         let observations = self.evidence(at, &self.steps(view));
         let specimen = e.specimen(self.walk.events());
         let left = self.left(at, view, &observations);
-        let m = missing(&e.table, &left, |_| 1.0, &observations, &specimen);
-        let page = findings::lacking(&self.paper(), e.key, &e.table, &m, &left, &observations);
+        let m = missing(e.table(), &left, |_| 1.0, &observations, &specimen);
+        let page = findings::lacking(&self.paper(), e.key, e.table(), &m, &left, &observations);
         self.tell(&page)
     }
 
@@ -163,9 +163,9 @@ impl Session<'_, '_> {
     fn left(&self, at: usize, view: &View, observations: &[Observation]) -> Bits {
         let Some(e) = self.engine(at) else { return Bits::none(0) };
         let possible = self.walk.possible(view);
-        let rows = possible.iter().filter(|(k, _)| *k == at).filter_map(|(_, t)| e.table.row(*t));
-        let walked = Bits::of(e.table.rows(), rows);
-        let agreement = crate::sift::agree(&e.table, observations, 1);
+        let rows = possible.iter().filter(|(k, _)| *k == at).filter_map(|(_, t)| e.table().row(*t));
+        let walked = Bits::of(e.table().rows(), rows);
+        let agreement = crate::sift::agree(e.table(), observations, 1);
         let mut both = walked.clone();
         both.and(agreement.agreeing());
         if both.is_empty() { walked } else { both }
@@ -179,7 +179,7 @@ impl Session<'_, '_> {
         if observations.is_empty() {
             return self.tell("Nothing was observed yet, so there is nothing to finish with.\n");
         }
-        let r = findings::reckon(e.key, &e.table, &observations, &e.specimen(self.walk.events()));
+        let r = findings::reckon(e.key, e.table(), &observations, &e.specimen(self.walk.events()));
         let paper = self.paper();
         let mut page = findings::ranking(&paper, &r);
         let best = match &r.verdict.verdict {
@@ -188,12 +188,12 @@ impl Session<'_, '_> {
             _ => None,
         };
         if let Some(row) = best {
-            let taxon = e.table.taxon(row);
+            let taxon = e.table().taxon(row);
             for caution in e.key.cautions_for(&[taxon]) {
                 paper.paragraph(&mut page, "CAUTION: ", &caution);
             }
             page.push('\n');
-            page.push_str(&findings::checked(&paper, e.key, &e.table, &observations, taxon));
+            page.push_str(&findings::checked(&paper, e.key, e.table(), &observations, taxon));
         }
         paper.paragraph(
             &mut page,
@@ -211,9 +211,7 @@ impl Session<'_, '_> {
         couplet
             .leads
             .iter()
-            .map(|l| {
-                l.parts.iter().map(|p| findings::hidden(e.key, &e.table, &specimen, p)).collect()
-            })
+            .map(|l| l.parts.iter().map(|p| findings::hidden(e.key, &specimen, p)).collect())
             .collect()
     }
 
@@ -227,7 +225,7 @@ impl Session<'_, '_> {
         if !typed.is_empty() {
             let observations: Vec<Observation> =
                 typed.into_iter().flat_map(|t| t.observations).collect();
-            let agreement = crate::sift::agree(&e.table, &observations, 0);
+            let agreement = crate::sift::agree(e.table(), &observations, 0);
             let counts: Vec<String> = e
                 .key
                 .couplet(couplet)
@@ -240,7 +238,7 @@ impl Session<'_, '_> {
                     let rows = behind
                         .iter()
                         .filter(|(k, _)| *k == at)
-                        .filter_map(|(_, t)| e.table.row(*t));
+                        .filter_map(|(_, t)| e.table().row(*t));
                     let n = rows.filter(|r| agreement.agreeing().contains(*r)).count();
                     format!("{} {n}", lead.label.letter.unwrap_or('?'))
                 })
@@ -274,7 +272,7 @@ impl Session<'_, '_> {
                 out.push_str(&findings::checked(
                     &self.paper(),
                     e.key,
-                    &e.table,
+                    e.table(),
                     &observations,
                     *taxon,
                 ));

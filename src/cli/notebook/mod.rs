@@ -1,6 +1,6 @@
 //! `notebook`: the collector's ledger at the command line, one file an action.
 
-mod again;
+pub(super) mod again;
 mod begin;
 mod check;
 mod collection;
@@ -70,6 +70,13 @@ pub struct Place {
     /// Who writes; without it the collector of this machine
     #[arg(long, value_name = "NAME", global = true)]
     writer: Option<String>,
+}
+
+impl Place {
+    /// The notebook in a folder, with the writer of this machine.
+    pub fn of(folder: PathBuf) -> Place {
+        Place { folder: Some(folder), writer: None }
+    }
 }
 
 /// Declares the actions: for each its name and the arguments that its file declares.

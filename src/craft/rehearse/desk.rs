@@ -69,7 +69,7 @@ fn right(ground: &Ground, case: &Case, leads: &[LeadId], on_the_way: bool) -> Ve
         let at = ground.graph.position(crate::key::couplet::Place::Lead(*l));
         f64::from(u8::from(case.home.contains(at)))
     };
-    let taken = |l: &LeadId| case.run.course.taken.get(l).copied().unwrap_or(0.0);
+    let taken = |l: &LeadId| case.way.takes(*l);
     let on_it = on_the_way.then(|| of(&taken).or_else(|| of(&is_home))).flatten();
     on_it.or_else(|| of(&|_| 1.0)).unwrap_or_default()
 }

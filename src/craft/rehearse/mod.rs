@@ -25,6 +25,7 @@ use serde::Serialize;
 
 use crate::check::Examination;
 use crate::check::reason::Ground;
+use crate::check::reason::course::Way;
 use crate::check::reason::courses::{Run, home};
 use crate::check::study::weights;
 use crate::key::couplet::Place;
@@ -138,6 +139,8 @@ pub(crate) struct Ends {
 /// One taxon with what its readers need.
 pub(crate) struct Case<'e> {
     pub run: &'e Run,
+    /// Its way to its name.
+    pub way: Way,
     pub home: fixedbitset::FixedBitSet,
     pub hidden: BTreeSet<CharacterId>,
     pub weight: f64,
@@ -174,7 +177,7 @@ pub fn rehearse(exam: &Examination, readers: &Readers, repairs: usize) -> Rehear
     Rehearsal {
         right: taxa.iter().map(|t| t.right).sum::<f64>() / n,
         right_by_abundance: by_abundance,
-        gave_up: taxa.iter().map(|t| t.gave_up).sum::<f64>() / n,
+        gave_up: sum(taxa.iter().map(|t| t.gave_up)) / n,
         losses: losses(exam, &ends),
         repairs,
         seed: ends.iter().any(|e| e.drawn.is_some()).then_some(readers.seed),
@@ -185,14 +188,14 @@ pub fn rehearse(exam: &Examination, readers: &Readers, repairs: usize) -> Rehear
 
 fn cases<'e>(exam: &'e Examination, readers: &Readers) -> Vec<Case<'e>> {
     let courses = exam.courses();
-    let mut runs: Vec<&Run> = courses.of.iter().chain(&courses.silent).collect();
-    runs.sort_by_key(|r| r.course.taxon);
+    let runs = courses.all();
     let (weight, _) = weights(exam.key);
     // Readers begin where the key begins.
     let start = exam.graph.start().map(|c| exam.graph.position(Place::Couplet(c)));
     runs.into_iter()
         .map(|run| Case {
             run,
+            way: courses.way(exam.ground(), run),
             home: home(exam.ground(), &run.course.own),
             hidden: readers.specimens.hidden(exam.key, run.course.taxon),
             weight: weight[run.course.taxon.0 as usize],
@@ -236,10 +239,15 @@ fn one(exam: &Examination, case: &Case, ends: &Ends) -> OneTaxon {
     OneTaxon {
         taxon: exam.key.taxon(case.run.course.taxon).name.clone(),
         right,
-        gave_up: ends.gave_up.values().sum(),
+        gave_up: sum(ends.gave_up.values().copied()),
         error: ends.drawn.map(|n| (right * (1.0 - right) / n as f64).sqrt()),
         confusions,
     }
+}
+
+// The sum of no floats is minus nothing, which nobody wants to read.
+fn sum(of: impl Iterator<Item = f64>) -> f64 {
+    of.fold(0.0, |a, b| a + b)
 }
 
 fn losses(exam: &Examination, ends: &[Ends]) -> Vec<Loss> {

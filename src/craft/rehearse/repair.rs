@@ -167,7 +167,7 @@ impl Trial<'_, '_> {
         let mut values: Vec<Option<Values>> = vec![None; self.leads().len()];
         for case in self.cases {
             for (i, lead) in self.leads().iter().enumerate() {
-                if case.run.course.taken.get(lead).copied().unwrap_or(0.0) <= 0.0 {
+                if case.way.takes(*lead) <= 0.0 {
                     continue;
                 }
                 if case.hidden.contains(&c) {

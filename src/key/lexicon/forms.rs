@@ -1,6 +1,6 @@
 //! Declared sentences as a tree of words, each ending in the gap and what must follow it.
 
-use std::collections::HashMap;
+use foldhash::HashMap;
 
 use super::tokens::{Vocabulary, Word};
 use crate::key::character::{Character, CharacterId, Kind, StateId};

@@ -7,7 +7,7 @@ use crate::key::statement::{Choice, StateSet, Value};
 use crate::text::amount::{Amount, Unit};
 use crate::text::frequency::Frequency;
 use crate::text::language::Language;
-use crate::text::notation::{self, FaultKind, Reading};
+use crate::text::notation::{self, Fault, FaultKind, Reading};
 use crate::text::span::Span;
 
 /// A way to fill a gap: how many words it takes and what they mean. Spans are bytes of the text
@@ -31,19 +31,26 @@ pub(crate) struct Number {
     pub second: Option<(Amount, Option<Unit>)>,
 }
 
+/// A part while it is read: its text, its words, and the measures met in it so far.
+pub(super) struct Place<'a> {
+    pub part: &'a str,
+    pub tokens: &'a [Token],
+    pub measures: &'a mut Vec<(u32, Option<Number>)>,
+    /// Figures that were not read because of what is wrong with them, by bytes of the part.
+    pub spoilt: &'a mut Vec<Fault>,
+}
+
 impl Lexicon {
-    /// Every way in which `tokens` begin with a value of `filling`, longest first.
-    pub(super) fn fill(&self, text: &str, tokens: &[Token], filling: &Filling) -> Vec<Filled> {
+    /// Every way in which the words from `at` begin with a value of `filling`, longest first.
+    pub(super) fn fill(&self, place: &mut Place, at: usize, filling: &Filling) -> Vec<Filled> {
         match filling {
             Filling::States { ordered, count, words } => {
-                self.states(tokens, *ordered, *count, words)
+                self.states(&place.tokens[at..], *ordered, *count, words)
             }
-            Filling::Measure(unit) => self.measure(text, tokens, *unit).into_iter().collect(),
-            Filling::Count { many } => {
-                self.count(text, tokens, many.as_ref()).into_iter().collect()
-            }
+            Filling::Measure(unit) => self.measure(place, at, *unit).into_iter().collect(),
+            Filling::Count { many } => self.count(place, at, many.as_ref()).into_iter().collect(),
             Filling::Ratio { dimension, many } => {
-                self.ratio(text, tokens, dimension, many.as_ref()).into_iter().collect()
+                self.ratio(place, at, dimension, many.as_ref()).into_iter().collect()
             }
         }
     }
@@ -137,13 +144,17 @@ impl Lexicon {
     /// with the statement.
     fn number(
         &self,
-        text: &str,
-        tokens: &[Token],
+        place: &mut Place,
+        at: usize,
         many: bool,
         read: fn(&str, &Language) -> Option<Reading>,
     ) -> Option<Number> {
+        let tokens = &place.tokens[at..];
         let first = tokens.first()?;
-        let reading = read(&text[first.start as usize..], self.language).filter(sure)?;
+        let reading = read(&place.part[first.start as usize..], self.language)?;
+        if !place.is_sure(&reading, first.start as usize) {
+            return None;
+        }
         if reading.to_many && !many {
             return None;
         }
@@ -152,18 +163,18 @@ impl Lexicon {
     }
 
     /// The measure that begins with `tokens`, read once however many characters ask for it.
-    fn measure_at(&self, text: &str, tokens: &[Token]) -> Option<Number> {
-        let at = tokens.first()?.start;
-        if let Some((_, known)) = self.measures.borrow().iter().find(|(a, _)| *a == at) {
+    fn measure_at(&self, place: &mut Place, word: usize) -> Option<Number> {
+        let at = place.tokens.get(word)?.start;
+        if let Some((_, known)) = place.measures.iter().find(|(a, _)| *a == at) {
             return known.clone();
         }
-        let number = self.number(text, tokens, false, notation::read);
-        self.measures.borrow_mut().push((at, number.clone()));
+        let number = self.number(place, word, false, notation::read);
+        place.measures.push((at, number.clone()));
         number
     }
 
-    fn measure(&self, text: &str, tokens: &[Token], unit: Unit) -> Option<Filled> {
-        let number = self.measure_at(text, tokens)?;
+    fn measure(&self, place: &mut Place, at: usize, unit: Unit) -> Option<Filled> {
+        let number = self.measure_at(place, at)?;
         let convert = |amount: Amount, from: Option<Unit>| -> Option<Amount> {
             match from {
                 Some(from) => amount.scaled(from.factor(unit)?),
@@ -179,7 +190,7 @@ impl Lexicon {
         Some(Filled { words: number.words, value: Value::Number(amount), second, unit_missing })
     }
 
-    fn count(&self, text: &str, tokens: &[Token], many: Option<&Amount>) -> Option<Filled> {
+    fn count(&self, place: &mut Place, at: usize, many: Option<&Amount>) -> Option<Filled> {
         let plain = |words, amount| Filled {
             words,
             value: Value::Number(amount),
@@ -187,12 +198,12 @@ impl Lexicon {
             unit_missing: false,
         };
         if let Some(many) = many {
-            let n = self.phrases.many.met(tokens);
+            let n = self.phrases.many.met(&place.tokens[at..]);
             if n > 0 {
                 return Some(plain(n, many.clone()));
             }
         }
-        let number = self.number(text, tokens, many.is_some(), notation::read_count)?;
+        let number = self.number(place, at, many.is_some(), notation::read_count)?;
         if number.second.is_some() {
             return None;
         }
@@ -201,17 +212,17 @@ impl Lexicon {
 
     fn ratio(
         &self,
-        text: &str,
-        tokens: &[Token],
+        place: &mut Place,
+        at: usize,
         dimension: &str,
         many: Option<&Amount>,
     ) -> Option<Filled> {
-        let first = tokens.first()?;
-        let start = first.start as usize;
-        let reading = match notation::read_ratio(&text[start..], dimension, self.language) {
-            Some(r) if sure(&r) => r,
+        let tokens = &place.tokens[at..];
+        let start = tokens.first()?.start as usize;
+        let reading = match notation::read_ratio(&place.part[start..], dimension, self.language) {
+            Some(r) if place.is_sure(&r, start) => r,
             Some(_) => return None,
-            None => return self.count(text, tokens, many),
+            None => return self.count(place, at, many),
         };
         let words = words_within(tokens, start + reading.len)?;
         Some(Filled {
@@ -223,10 +234,21 @@ impl Lexicon {
     }
 }
 
-/// Whether the figures are what the writer meant, though their order may be wrong.
-fn sure(reading: &Reading) -> bool {
-    let order = |k| matches!(k, FaultKind::LowAboveHigh | FaultKind::ExtremeInside);
-    reading.faults.iter().all(|f| order(f.kind) || !f.kind.spoils())
+impl Place<'_> {
+    /// Whether the figures that begin at byte `start` are what the writer meant, though their
+    /// order may be wrong; what makes them unsure is kept.
+    fn is_sure(&mut self, reading: &Reading, start: usize) -> bool {
+        let order = |k| matches!(k, FaultKind::LowAboveHigh | FaultKind::ExtremeInside);
+        let mut sure = true;
+        for fault in reading.faults.iter().filter(|f| f.kind.spoils() && !order(f.kind)) {
+            sure = false;
+            let span = fault.span.start + start..fault.span.end + start;
+            if !self.spoilt.iter().any(|s| s.span == span && s.kind == fault.kind) {
+                self.spoilt.push(Fault { span, kind: fault.kind });
+            }
+        }
+        sure
+    }
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]

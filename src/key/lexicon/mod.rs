@@ -12,23 +12,26 @@ mod phrases;
 mod read;
 pub(crate) mod tokens;
 
-use std::cell::RefCell;
-use std::collections::HashMap;
+use std::sync::Mutex;
+
+use foldhash::HashMap;
 
 use super::character::{Character, CharacterId, Kind};
 use crate::text::amount::Unit;
 use crate::text::language::Language;
+use crate::text::notation::Fault;
 use forms::{Filling, Form, Forms};
 use phrases::Phrases;
-use tokens::{Token, Vocabulary, Word};
+use tokens::{Known, Token, Vocabulary, Word};
 
 pub use near::Nearby;
 pub(crate) use near::nearest;
 pub use parts::split;
 pub use read::{Ambiguity, Read};
+pub(crate) use tokens::unclosed;
 
 /// Reads statements in one language.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub struct Lexicon {
     pub(crate) language: &'static Language,
     vocabulary: Vocabulary,
@@ -40,10 +43,17 @@ pub struct Lexicon {
     first_words: Vec<Box<str>>,
     /// The comparable words of each character's states, for suggestions.
     state_words: Vec<Vec<Box<str>>>,
-    suggestions: RefCell<HashMap<Box<str>, Option<Box<str>>>>,
-    scratch: RefCell<Vec<Token>>,
+    suggestions: Mutex<HashMap<Box<str>, Option<Box<str>>>>,
+}
+
+/// Room to work in, kept from one part to the next.
+#[derive(Debug, Default)]
+pub struct Scratch {
+    tokens: Vec<Token>,
     /// The measures met in the part in hand, by the byte where each begins.
-    measures: RefCell<Vec<(u32, Option<gap::Number>)>>,
+    measures: Vec<(u32, Option<gap::Number>)>,
+    spoilt: Vec<Fault>,
+    known: Known,
 }
 
 impl Lexicon {
@@ -69,9 +79,7 @@ impl Lexicon {
             dimensions: Default::default(),
             first_words: Vec::new(),
             state_words: Vec::new(),
-            suggestions: RefCell::default(),
-            scratch: RefCell::default(),
-            measures: RefCell::default(),
+            suggestions: Mutex::default(),
         };
         lexicon.dimensions = (lexicon.closings(language.long), lexicon.closings(language.wide));
         for (i, character) in characters.iter().enumerate() {

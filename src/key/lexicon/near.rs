@@ -1,8 +1,10 @@
 //! What an unread statement was probably meant to say: only within two letters of a declared word.
 
+use std::sync::PoisonError;
+
 use super::Lexicon;
 use super::forms;
-use super::tokens::comparable;
+use super::tokens::{Known, comparable};
 use crate::key::character::{Character, CharacterId};
 use crate::text::span::Span;
 use crate::text::words::Words;
@@ -65,18 +67,20 @@ impl Lexicon {
         if word.chars().count() < 4 || !word.starts_with(char::is_alphabetic) {
             return None;
         }
-        if let Some(known) = self.suggestions.borrow().get(word) {
+        // What another thread found before it failed is right all the same.
+        let mut suggestions = self.suggestions.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = suggestions.get(word) {
             return known.clone();
         }
         let found = nearest(word, self.first_words.iter().map(|w| &**w)).map(Box::from);
-        self.suggestions.borrow_mut().insert(word.into(), found.clone());
+        suggestions.insert(word.into(), found.clone());
         found
     }
 
     /// The longest opening that the part begins with, then the nearest state of its characters.
     fn nearby_state(&self, part: &str, base: usize, words: &Words) -> Option<Nearby> {
         let mut tokens = Vec::new();
-        self.vocabulary.read(part, self.language, &mut tokens);
+        self.vocabulary.read(part, self.language, &mut Known::default(), &mut tokens);
         let mut node = 0;
         let mut deepest = None;
         for (i, t) in tokens.iter().enumerate() {

@@ -1,6 +1,5 @@
 //! Where one statement ends and the next begins: semicolons, and full stops that end a sentence.
 
-use super::tokens::closing;
 use crate::text::language::Language;
 
 /// The byte ranges of the parts of `text`, blanks at their ends and the parting marks left out.
@@ -11,13 +10,15 @@ pub fn split(text: &str, language: &Language) -> Vec<(usize, usize)> {
     let mut out = Vec::new();
     let mut start = 0;
     let mut at = 0;
+    let mut closings = brackets(bytes).into_iter();
     while at < bytes.len() {
         match bytes[at] {
             b'(' | b'[' => {
-                let end = closing(text, at);
                 // A bracket that never closes holds nothing back.
-                at = if bytes[end - 1] == b')' || bytes[end - 1] == b']' { end } else { at + 1 };
-                continue;
+                if let Some((_, Some(end))) = closings.find(|(open, _)| *open == at) {
+                    at = end;
+                    continue;
+                }
             }
             b';' => {
                 push(text, start, at, &mut out);
@@ -32,6 +33,27 @@ pub fn split(text: &str, language: &Language) -> Vec<(usize, usize)> {
         at += 1;
     }
     push(text, start, text.len(), &mut out);
+    out
+}
+
+/// Every opening bracket in order, with the byte after the one that closes it.
+fn brackets(bytes: &[u8]) -> Vec<(usize, Option<usize>)> {
+    let mut out = Vec::new();
+    let mut open = Vec::new();
+    for (i, b) in bytes.iter().enumerate() {
+        match b {
+            b'(' | b'[' => {
+                open.push(out.len());
+                out.push((i, None));
+            }
+            b')' | b']' => {
+                if let Some(opened) = open.pop() {
+                    out[opened].1 = Some(i + 1);
+                }
+            }
+            _ => {}
+        }
+    }
     out
 }
 

@@ -1,14 +1,13 @@
 //! Reading one part of a lead or account, item by item.
 
-use std::collections::BTreeMap;
-
-use super::Lexicon;
 use super::forms::{Form, Node};
-use super::gap::Filled;
+use super::gap::{Filled, Place};
 use super::phrases::follows;
 use super::tokens::{Token, Word};
+use super::{Lexicon, Scratch};
 use crate::key::character::CharacterId;
 use crate::key::statement::{Part, Statement, Value};
+use crate::text::notation::{Fault, FaultKind};
 use crate::text::span::Span;
 use crate::text::words::Words;
 
@@ -20,6 +19,8 @@ pub struct Read {
     pub ambiguity: Option<Ambiguity>,
     /// Measures written without a unit, by place.
     pub units_missing: Vec<(CharacterId, Span)>,
+    /// Figures that were not read because of what is wrong with them.
+    pub spoilt: Vec<(Span, FaultKind)>,
     /// Two states of one character, parted by a bare comma.
     pub at_once: Vec<(CharacterId, Span)>,
 }
@@ -57,59 +58,84 @@ struct Way {
     item: Option<(Item, Key)>,
 }
 
+/// A sentence that fits the words up to `to`, its opening ending at `node`.
+struct Fits<'a> {
+    to: usize,
+    node: Node,
+    form: &'a Form,
+    filled: Filled,
+}
+
 /// A place in a part: the word where the next item begins, and the opening in force.
 type Key = (usize, Node);
 
 impl Lexicon {
     /// Reads the bytes `range` of `text`; `words` maps places in `text` to the source.
     pub fn read(&self, text: &str, range: (usize, usize), words: &Words) -> Read {
-        let mut tokens = self.scratch.take();
+        self.read_with(text, range, words, &mut Scratch::default())
+    }
+
+    /// Like [`Lexicon::read`], with room to work in that is kept from one part to the next.
+    pub fn read_with(
+        &self,
+        text: &str,
+        range: (usize, usize),
+        words: &Words,
+        scratch: &mut Scratch,
+    ) -> Read {
         let part = &text[range.0..range.1];
-        self.vocabulary.read(part, self.language, &mut tokens);
-        self.measures.borrow_mut().clear();
-        let items = self.items(part, &tokens);
-        let read = self.finish(text, range, words, &tokens, items);
-        self.scratch.replace(tokens);
+        let Scratch { tokens, measures, spoilt, known } = scratch;
+        self.vocabulary.read(part, self.language, known, tokens);
+        measures.clear();
+        spoilt.clear();
+        let mut place = Place { part, tokens, measures, spoilt };
+        let items = self.items(&mut place);
+        let mut read = self.finish(text, range, words, tokens, items);
+        let whole = |f: &Fault| words.locate_span(range.0 + f.span.start, range.0 + f.span.end);
+        // What another sentence could read after all is no fault.
+        if let Some(prose) = read.part.prose {
+            read.spoilt = spoilt.iter().map(|f| (whole(f), f.kind)).collect();
+            read.spoilt.retain(|(span, _)| span.start >= prose.start);
+        }
         read
     }
 
-    /// The items that read furthest into `tokens`: fewest, then longest.
-    fn items(&self, part: &str, tokens: &[Token]) -> Vec<Item> {
-        let mut ways: BTreeMap<Key, Way> = BTreeMap::new();
-        ways.insert((0, 0), Way { items: 0, item: None });
-        let mut best: Key = (0, 0);
-        let mut done: Option<Key> = None;
-        while let Some((&key, _)) = match done {
-            None => ways.range(..).next(),
-            Some(last) => {
-                ways.range((std::ops::Bound::Excluded(last), std::ops::Bound::Unbounded)).next()
+    /// The items that read furthest into the part: fewest, then longest.
+    fn items(&self, place: &mut Place) -> Vec<Item> {
+        // By key; a way is only ever followed to keys above its own.
+        let mut ways: Vec<(Key, Way)> = vec![((0, 0), Way { items: 0, item: None })];
+        let mut best = 0;
+        let mut here = 0;
+        while let Some((key, Way { items, .. })) = ways.get(here) {
+            let ((at, opening), items) = (*key, *items);
+            let (best_at, best_items) = (ways[best].0.0, ways[best].1.items);
+            if at > best_at || (at == best_at && items < best_items) {
+                best = here;
             }
-        } {
-            done = Some(key);
-            let (at, opening) = key;
-            let items = ways[&key].items;
-            if at > best.0 || (at == best.0 && items < ways[&best].items) {
-                best = key;
-            }
-            let begin = self.item_begin(tokens, at);
-            if begin >= tokens.len() {
-                continue;
-            }
-            for item in self.next_items(part, tokens, begin, opening, at == 0) {
-                let to = (item.to, item.node);
-                let better = ways.get(&to).is_none_or(|w| items + 1 < w.items);
-                if better {
-                    ways.insert(to, Way { items: items + 1, item: Some((item, key)) });
+            let begin = self.item_begin(place.tokens, at);
+            if begin < place.tokens.len() {
+                for item in self.next_items(place, begin, opening, at == 0) {
+                    let to = (item.to, item.node);
+                    let way = Way { items: items + 1, item: Some((item, (at, opening))) };
+                    match ways.binary_search_by_key(&to, |w| w.0) {
+                        Ok(i) if way.items < ways[i].1.items => ways[i].1 = way,
+                        Ok(_) => {}
+                        Err(i) => ways.insert(i, (to, way)),
+                    }
                 }
             }
+            here += 1;
         }
         let mut chain = Vec::new();
-        let mut at = best;
-        while let Some(Way { item: Some((item, from)), .. }) = ways.remove(&at) {
+        let mut at = ways[best].0;
+        while let Ok(i) = ways.binary_search_by_key(&at, |w| w.0)
+            && let Some((item, from)) = ways[i].1.item.take()
+        {
             chain.push(item);
             at = from;
         }
         chain.reverse();
+        let tokens = place.tokens;
         self.withdraw(tokens, &mut chain);
         chain
     }
@@ -142,45 +168,36 @@ impl Lexicon {
 
     /// Every item that begins at word `begin`: with its own opening, else with a beginning of the
     /// one before, longest first.
-    fn next_items(
-        &self,
-        part: &str,
-        tokens: &[Token],
-        begin: usize,
-        opening: Node,
-        first: bool,
-    ) -> Vec<Item> {
+    fn next_items(&self, place: &mut Place, begin: usize, opening: Node, first: bool) -> Vec<Item> {
         let mut out: Vec<Item> = Vec::new();
-        let mut carried = Vec::new();
-        if !first {
-            let mut node = opening;
-            while node != 0 {
-                carried.push(node);
-                node = self.forms.parent(node);
-            }
-        }
+        let mut found: Vec<Fits> = Vec::new();
+        let above = |n: Node| Some(self.forms.parent(n)).filter(|&n| n != 0);
+        let carried = Some(opening).filter(|&n| n != 0 && !first);
         // Its own sentence first.
-        for start in std::iter::once(0).chain(carried) {
-            let mut found: BTreeMap<(usize, Node), Vec<(usize, &Form, Filled)>> = BTreeMap::new();
+        for start in std::iter::once(0).chain(std::iter::successors(carried, |&n| above(n))) {
             let mut node = start;
             let mut at = begin;
             loop {
-                for (order, form) in self.forms.at(node).iter().enumerate() {
+                for form in self.forms.at(node) {
                     // What is carried whole needs no word of its own; but a sentence that is only
                     // implied is not carried.
-                    self.try_form(part, tokens, begin, at, node, order, form, &mut found);
+                    self.try_form(place, begin, at, node, form, &mut found);
                 }
-                let Some(token) = tokens.get(at) else { break };
+                let Some(token) = place.tokens.get(at) else { break };
                 let Some(next) = self.forms.child(node, token.word) else { break };
                 node = next;
                 at += 1;
             }
-            for ((to, node), readings) in found {
-                if let Some(item) = self.item(begin, to, node, readings)
+            // Stable, so that of one place the readings stay in the order of declaration.
+            found.sort_by_key(|f| (f.to, f.node));
+            while let Some((to, node)) = found.first().map(|f| (f.to, f.node)) {
+                let n = found.iter().take_while(|f| (f.to, f.node) == (to, node)).count();
+                if let Some(item) = self.item(begin, &mut found[..n])
                     && !out.iter().any(|o| (o.to, o.node) == (item.to, item.node))
                 {
                     out.push(item);
                 }
+                found.drain(..n);
             }
         }
         // Longest first.
@@ -188,23 +205,21 @@ impl Lexicon {
         out
     }
 
-    #[allow(clippy::too_many_arguments)]
     fn try_form<'a>(
         &'a self,
-        part: &str,
-        tokens: &[Token],
+        place: &mut Place,
         begin: usize,
         at: usize,
         node: Node,
-        order: usize,
         form: &'a Form,
-        found: &mut BTreeMap<(usize, Node), Vec<(usize, &'a Form, Filled)>>,
+        found: &mut Vec<Fits<'a>>,
     ) {
+        let tokens = place.tokens;
         if at >= tokens.len() {
             return;
         }
         let filling = &self.forms.fillings[form.character.0 as usize];
-        for filled in self.fill(part, &tokens[at..], filling) {
+        for filled in self.fill(place, at, filling) {
             let end = at + filled.words;
             // Two dimensions bring their own closings: `3-6 × 1-2 cm`.
             let closing: &[Word] = if filled.second.is_some() { &[] } else { &form.closing };
@@ -216,7 +231,7 @@ impl Lexicon {
             }
             let to = end + closing.len();
             if to > begin && self.is_boundary(tokens, to) {
-                found.entry((to, node)).or_default().push((order, form, filled));
+                found.push(Fits { to, node, form, filled });
             }
         }
     }
@@ -238,34 +253,28 @@ impl Lexicon {
 
     /// One item from the readings of the same words with the same opening; a second character that
     /// fits as well makes it ambiguous.
-    fn item(
-        &self,
-        from: usize,
-        to: usize,
-        node: Node,
-        readings: Vec<(usize, &Form, Filled)>,
-    ) -> Option<Item> {
-        let (_, form, filled) = readings.first()?;
-        if filled.second.is_some() {
-            return self.two_dimensions(from, to, node, &readings);
+    fn item(&self, from: usize, readings: &mut [Fits]) -> Option<Item> {
+        let first = readings.first()?;
+        let (to, node) = (first.to, first.node);
+        if first.filled.second.is_some() {
+            return self.two_dimensions(from, to, node, readings);
         }
         // A sentence that someone wrote goes before one that is only implied.
-        let written = readings.iter().filter(|(_, f, _)| !f.implied).count();
-        let mut of_rank = readings.iter().filter(|(_, f, _)| written == 0 || !f.implied);
-        let (_, form, filled) =
-            of_rank.next().map(|r| (r.0, r.1, &r.2)).unwrap_or((0, *form, filled));
-        let rival = of_rank
-            .find(|(_, f, _)| f.character != form.character)
-            .map(|(_, f, _)| (form.character, f.character));
+        let best = readings.iter().position(|f| !f.form.implied).unwrap_or(0);
+        let implied = readings[best].form.implied;
+        let character = readings[best].form.character;
+        let rival = readings[best + 1..]
+            .iter()
+            .filter(|f| implied || !f.form.implied)
+            .find(|f| f.form.character != character)
+            .map(|f| (character, f.form.character));
+        let filled = &mut readings[best].filled;
+        let value = std::mem::replace(&mut filled.value, Value::States(Vec::new()));
         Some(Item {
             from,
             to,
             node,
-            found: vec![Found {
-                character: form.character,
-                value: filled.value.clone(),
-                unit_missing: filled.unit_missing,
-            }],
+            found: vec![Found { character, value, unit_missing: filled.unit_missing }],
             rival,
         })
     }
@@ -277,10 +286,10 @@ impl Lexicon {
         from: usize,
         to: usize,
         node: Node,
-        readings: &[(usize, &Form, Filled)],
+        readings: &[Fits],
     ) -> Option<Item> {
-        let (_, long, filled) =
-            readings.iter().find(|(_, f, _)| f.implied || self.is_long(&f.closing))?;
+        let Fits { form: long, filled, .. } =
+            readings.iter().find(|f| f.form.implied || self.is_long(&f.form.closing))?;
         let wide = self.forms.at(node).iter().find(|f| self.is_wide(&f.closing))?;
         let second = filled.second.clone()?;
         // The width is kept in its own character's unit.
@@ -324,6 +333,7 @@ impl Lexicon {
             part: Part { span: whole, statements: Vec::new(), prose: None },
             ambiguity: None,
             units_missing: Vec::new(),
+            spoilt: Vec::new(),
             at_once: Vec::new(),
         };
         let mut reached = 0;

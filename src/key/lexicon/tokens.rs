@@ -1,7 +1,8 @@
 //! Text as words that can be compared: case, articles, plurals and remarks in parentheses aside.
 
 use std::borrow::Cow;
-use std::collections::HashMap;
+
+use foldhash::HashMap;
 
 use crate::text::language::Language;
 
@@ -39,6 +40,9 @@ impl Vocabulary {
     }
 
     fn find(&self, word: &str) -> Word {
+        if word == "," {
+            return Word::COMMA;
+        }
         self.ids.get(word).copied().unwrap_or(Word::UNKNOWN)
     }
 
@@ -49,16 +53,31 @@ impl Vocabulary {
     /// The words of a declaration; new ones are numbered.
     pub fn learn(&mut self, text: &str, language: &Language) -> Vec<Word> {
         let mut out = Vec::new();
-        each(text, language, |w, _, _| out.push(if w == "," { Word::COMMA } else { self.add(w) }));
+        pieces(text, |written, _, _| {
+            if let Some(w) = stressed(written, language) {
+                out.push(if w == "," { Word::COMMA } else { self.add(&w) });
+            }
+        });
         out
     }
 
     /// The words of a text that is read, with their places; `out` is emptied first.
-    pub fn read(&self, text: &str, language: &Language, out: &mut Vec<Token>) {
+    pub fn read(&self, text: &str, language: &Language, known: &mut Known, out: &mut Vec<Token>) {
         out.clear();
-        each(text, language, |w, start, end| {
-            let word = if w == "," { Word::COMMA } else { self.find(w) };
-            out.push(Token { word, start: start as u32, end: end as u32 });
+        pieces(text, |written, start, end| {
+            let word = match known.0.get(written) {
+                Some(&word) => word,
+                None => {
+                    let word = stressed(written, language).map(|w| self.find(&w));
+                    if known.0.len() < MOST_KNOWN {
+                        known.0.insert(written.into(), word);
+                    }
+                    word
+                }
+            };
+            if let Some(word) = word {
+                out.push(Token { word, start: start as u32, end: end as u32 });
+            }
         });
     }
 }
@@ -86,19 +105,29 @@ pub(crate) fn comparable<'a>(word: &'a str, language: &Language) -> Cow<'a, str>
     }
 }
 
-/// Calls `f` with each comparable word and its place. Commas are words; articles and forms of
-/// "to be" are left out, and so are remarks in parentheses, unless they touch a number.
-fn each(text: &str, language: &Language, mut f: impl FnMut(&str, usize, usize)) {
+/// Words as they are written, with what they are to a vocabulary; `None` for those left out.
+/// Texts use few words, and each time to make one comparable costs more than to look it up.
+#[derive(Debug, Default)]
+pub(crate) struct Known(HashMap<Box<str>, Option<Word>>);
+
+/// Figures are new again and again: a long key must not fill the memory with them.
+const MOST_KNOWN: usize = 4096;
+
+/// The comparable form of a piece; `None` for articles and forms of "to be".
+fn stressed<'a>(written: &'a str, language: &Language) -> Option<Cow<'a, str>> {
+    let word = comparable(written, language);
+    (!word.is_empty() && !language.unstressed.contains(&&*word)).then_some(word)
+}
+
+/// Calls `f` with each word as written, without the marks at its ends, and its place. Commas are
+/// words; remarks in parentheses are left out, unless they touch a number.
+fn pieces(text: &str, mut f: impl FnMut(&str, usize, usize)) {
     let bytes = text.as_bytes();
     let mut at = 0;
     let mut emit = |start: usize, end: usize| {
         let written = text[start..end].trim_matches(['.', ':', '"', '“', '”', '„', '!', '?']);
-        if written.is_empty() {
-            return;
-        }
-        let word = comparable(written, language);
-        if !word.is_empty() && !language.unstressed.contains(&&*word) {
-            f(&word, start, end);
+        if !written.is_empty() {
+            f(written, start, end);
         }
     };
     while at < bytes.len() {
@@ -179,6 +208,19 @@ pub(crate) fn closing(text: &str, at: usize) -> usize {
         }
     }
     text.len()
+}
+
+/// The first bracket that is never closed, in bytes.
+pub(crate) fn unclosed(text: &str) -> Option<(usize, usize)> {
+    let mut open = Vec::new();
+    for (i, b) in text.bytes().enumerate() {
+        match b {
+            b'(' | b'[' => open.push(i),
+            b')' | b']' => drop(open.pop()),
+            _ => {}
+        }
+    }
+    open.first().map(|&i| (i, i + 1))
 }
 
 /// Only a number in parentheses that touches a number belongs to it: `(2-)3`, `5(or 10)`.

@@ -12,6 +12,9 @@ use crate::text::span::Span;
 use crate::text::tree::{Body, Entry, Note, SectionKind};
 use crate::text::words::Words;
 
+/// The most states of one character.
+const MOST_STATES: usize = 4096;
+
 impl Reader<'_> {
     pub(super) fn characters(
         &mut self,
@@ -168,7 +171,7 @@ impl Reader<'_> {
             }
             _ => {
                 let mut states: Vec<State> = Vec::new();
-                for (word, span) in self.list(&first.value) {
+                for (word, span) in self.list(&first.value).into_iter().take(MOST_STATES + 1) {
                     if let Some(old) = states.iter().find(|s| fold(&s.word) == fold(&word)) {
                         self.out.push(
                             Finding::error(
@@ -193,7 +196,7 @@ impl Reader<'_> {
                         only_a_look: false,
                     });
                 }
-                if states.is_empty() || states.len() > 4096 {
+                if states.is_empty() || states.len() > MOST_STATES {
                     self.unreadable(
                         first,
                         "list of states",

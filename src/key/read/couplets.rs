@@ -14,6 +14,9 @@ use crate::text::finding::Finding;
 use crate::text::language::fold;
 use crate::text::tree::{Body, Entry, SectionKind, notes};
 
+/// The most leads of one couplet: a lead is known by a number of sixteen bits.
+const MOST_LEADS: usize = u16::MAX as usize;
+
 impl Reader<'_> {
     pub(super) fn couplets(
         &mut self,
@@ -57,10 +60,12 @@ impl Reader<'_> {
             for entry in &section.entries {
                 let Body::Lead(written) = &entry.body else { continue };
                 let (lead, outcome) = self.lead(entry, written, characters, lexicon, taxa);
-                // Leads with one number that follow each other are a couplet.
+                // Leads with one number that follow each other are a couplet. What is beyond the
+                // most that one can have begins a second of the same number, which is told of.
                 let joins = subkey.couplets.last().is_some_and(|c| {
                     let c = &couplets[c.0 as usize];
-                    c.number == lead.label.number && c.capital == lead.label.capital
+                    let same = c.number == lead.label.number && c.capital == lead.label.capital;
+                    same && c.leads.len() < MOST_LEADS
                 });
                 if !joins {
                     subkey.couplets.push(CoupletId(couplets.len() as u32));

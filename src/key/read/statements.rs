@@ -1,14 +1,48 @@
 //! The statements of leads and accounts: read part by part, and what is odd about them reported.
 
+use rayon::prelude::*;
+
 use super::{Reader, character_named};
 use crate::key::character::Character;
-use crate::key::lexicon::{Lexicon, Read, split};
+use crate::key::lexicon::{Lexicon, Read, Scratch, split, unclosed};
+use crate::key::model::Share;
 use crate::key::statement::{Extent, Part, Statement, Value};
 use crate::text::amount;
 use crate::text::finding::Finding;
+use crate::text::tree::{Below, Body};
 use crate::text::words::Words;
 
 impl Reader<'_> {
+    /// Reads the texts of all accounts and leads, on all cores: [`Reader::parts`] gives them out.
+    pub(super) fn read_ahead(&mut self, characters: &[Character], lexicon: &Lexicon) {
+        let entries = self.tree.sections.iter().flat_map(|s| &s.entries);
+        let texts: Vec<&Words> = entries
+            .flat_map(|e| {
+                let lead = match &e.body {
+                    Body::Lead(lead) => Some(&lead.body),
+                    _ => None,
+                };
+                let account = matches!(e.body, Body::Account { .. });
+                let below = e.below.iter().filter(move |_| account).filter_map(|b| match b {
+                    Below::Text { words, .. } => Some(words),
+                    Below::Note(_) => None,
+                });
+                lead.into_iter().chain(below)
+            })
+            .filter(|words| !words.is_empty())
+            .collect();
+        let source = self.text;
+        let read: Vec<Reading> = texts
+            .par_iter()
+            .with_min_len(64)
+            .map_init(Scratch::default, |scratch, words| {
+                Reading::of(source, words, characters, lexicon, scratch)
+            })
+            .collect();
+        let at = texts.iter().filter_map(|words| words.segments.first());
+        self.ahead = at.map(|s| s.start).zip(read).collect();
+    }
+
     /// Reads all parts of a text.
     pub(super) fn parts(
         &mut self,
@@ -16,17 +50,56 @@ impl Reader<'_> {
         characters: &[Character],
         lexicon: &Lexicon,
     ) -> Vec<Part> {
-        let text = words.text(self.text);
-        let mut out = Vec::new();
+        let at = words.segments.first().map(|s| s.start);
+        let reading = at.and_then(|at| self.ahead.remove(&at)).unwrap_or_else(|| {
+            Reading::of(self.text, words, characters, lexicon, &mut Scratch::default())
+        });
+        self.out.extend(reading.findings);
+        self.share.whole += reading.share.whole;
+        self.share.to_a_point += reading.share.to_a_point;
+        self.share.prose += reading.share.prose;
+        reading.parts
+    }
+}
+
+/// The parts of one text, and what there is to say about them.
+#[derive(Default)]
+pub(super) struct Reading {
+    parts: Vec<Part>,
+    findings: Vec<Finding>,
+    share: Share,
+}
+
+impl Reading {
+    fn of(
+        source: &str,
+        words: &Words,
+        characters: &[Character],
+        lexicon: &Lexicon,
+        scratch: &mut Scratch,
+    ) -> Reading {
+        let text = words.text(source);
+        let mut out = Reading::default();
+        if let Some((from, to)) = unclosed(&text) {
+            out.findings.push(
+                Finding::warning(
+                    "bracket-not-closed",
+                    words.locate_span(from, to),
+                    "this bracket is never closed",
+                )
+                .why("What stands in brackets is a remark that nothing reasons with; without its end, all that follows is taken for one.")
+                .remedy("Close it where the remark ends."),
+            );
+        }
         for range in split(&text, lexicon.language) {
-            let read = lexicon.read(&text, range, words);
-            self.tell(&text, range, words, &read, characters, lexicon);
+            let read = lexicon.read_with(&text, range, words, scratch);
+            out.tell(&text, range, words, &read, characters, lexicon);
             match read.part.extent() {
-                Extent::Whole => self.share.whole += 1,
-                Extent::ToAPoint => self.share.to_a_point += 1,
-                Extent::Prose => self.share.prose += 1,
+                Extent::Whole => out.share.whole += 1,
+                Extent::ToAPoint => out.share.to_a_point += 1,
+                Extent::Prose => out.share.prose += 1,
             }
-            out.push(read.part);
+            out.parts.push(read.part);
         }
         out
     }
@@ -42,7 +115,7 @@ impl Reader<'_> {
     ) {
         if let Some(a) = &read.ambiguity {
             let (one, two) = a.characters;
-            self.out.push(
+            self.findings.push(
                 Finding::error(
                     "ambiguous-statement",
                     a.span,
@@ -61,7 +134,7 @@ impl Reader<'_> {
         for (character, span) in &read.units_missing {
             let c = &characters[character.0 as usize];
             let unit = c.unit().map_or("", amount::Unit::sign);
-            self.out.push(
+            self.findings.push(
                 Finding::warning(
                     "unit-missing",
                     *span,
@@ -71,8 +144,15 @@ impl Reader<'_> {
                 .remedy(format!("Write the unit after the figure, such as `{unit}`.")),
             );
         }
+        for (span, kind) in &read.spoilt {
+            self.findings.push(
+                Finding::warning("figure-not-sure", *span, kind.what())
+                    .why("Nothing is guessed: the statement was not read.")
+                    .remedy(kind.remedy()),
+            );
+        }
         for (character, span) in &read.at_once {
-            self.out.push(
+            self.findings.push(
                 Finding::note(
                     "two-states-at-once",
                     *span,
@@ -85,6 +165,7 @@ impl Reader<'_> {
         if read.part.statements.is_empty()
             && read.ambiguity.is_none()
             && read.units_missing.is_empty()
+            && read.spoilt.is_empty()
             && !characters.is_empty()
             && let Some(near) = lexicon.nearby(text, range, words)
         {
@@ -96,7 +177,7 @@ impl Reader<'_> {
                 ),
                 None => format!("no sentence begins with `{}`", near.written),
             };
-            self.out.push(
+            self.findings.push(
                 Finding::warning(
                     "near-word",
                     near.span,
@@ -121,7 +202,7 @@ impl Reader<'_> {
             .iter()
             .any(|e| e.usual.is_void() || e.extreme.is_void() || !e.extreme.covers(&e.usual));
         if wrong {
-            self.out.push(
+            self.findings.push(
                 Finding::error("low-above-high", statement.span, "these limits are out of order")
                     .why("Limits rise from the lowest extreme to the highest: (2-)3-5(-7).")
                     .remedy("Look at the figures again: a digit slipped, or a unit."),

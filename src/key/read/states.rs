@@ -106,6 +106,14 @@ impl Reader<'_> {
         let text = note.value.text(self.text);
         let known = text.split_once(':').and_then(|(w, _)| self.state_named(c, w));
         let Some(state) = known else {
+            // `hary: with hairs` is meant for `hairy`, and no words about the character.
+            if let Some(colon) = text.find(':')
+                && let words = c.states().iter().map(|s| s.word.as_str())
+                && nearest(&fold(&text[..colon]), words).is_some()
+            {
+                let span = note.value.locate_span(0, colon);
+                return self.unknown_state(c, &text[..colon], span);
+            }
             put(c, None, &note.value, self);
             return;
         };

@@ -3,7 +3,7 @@
 
 pub mod again;
 pub mod evidence;
-mod leads;
+pub mod leads;
 pub mod leaving;
 pub mod named;
 

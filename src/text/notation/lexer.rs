@@ -277,3 +277,21 @@ pub(super) fn may_begin(byte: u8) -> bool {
     matches!(byte, b'0'..=b'9' | b'.' | b'-' | b'(' | b')' | b'%' | 0x80..)
         || matches!(byte | 0x20, b'x' | b'm' | b'c' | b'd' | b'u' | b'i' | b'f')
 }
+
+/// Parses every run of figures in `text` with the bare grammar and counts the pieces: what a
+/// benchmark compares the reader with.
+pub fn bare_parse(text: &str) -> usize {
+    let (mut pieces, mut at) = (0, 0);
+    while let Some(digit) = text[at..].find(|c: char| c.is_ascii_digit()) {
+        let from = at + digit;
+        let edge = text[from..].find('\n').map_or(text.len(), |n| from + n);
+        let Ok(pairs) = Grammar::parse(Rule::figures, &text[from..edge]) else { return pieces };
+        let mut end = from + 1;
+        for pair in pairs {
+            pieces += 1;
+            end = end.max(from + pair.as_span().end());
+        }
+        at = end;
+    }
+    pieces
+}

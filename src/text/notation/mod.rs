@@ -37,6 +37,7 @@ mod reader;
 mod writer;
 
 pub use fault::{Fault, FaultKind};
+pub use lexer::bare_parse;
 pub use ratio::read_ratio;
 pub use writer::{write, write_ratio};
 

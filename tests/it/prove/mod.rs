@@ -1,6 +1,8 @@
 //! Proof of what is reasoned over routes: against brute force, outside values and planted faults.
 
+mod broken_off;
 mod brute;
+mod bundled_faults;
 mod faults;
 mod outside;
 mod rehearsed;

@@ -1,0 +1,112 @@
+//! Property lines compared: under the title, a character, a lead, an account.
+
+use crate::text::tree::{Below, Note, notes};
+
+use super::side::{Side, plain};
+use super::{Change, Done, Subject};
+
+/// A property line as it is compared.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Property {
+    pub word: String,
+    pub value: String,
+    pub line: Option<usize>,
+}
+
+/// What the properties belong to: in the old issue and the new.
+pub(super) struct Owner<'n> {
+    pub subject: Subject,
+    pub name: &'n str,
+    pub new_name: &'n str,
+}
+
+pub(super) fn properties(side: &Side, below: &[Below]) -> Vec<Property> {
+    let one = |n: &Note| Property {
+        word: plain(side.slice(n.word)).to_lowercase(),
+        value: side.text(&n.value),
+        line: side.line(n.word),
+    };
+    notes(below).map(one).collect()
+}
+
+/// The title and what stands under it.
+pub(super) fn heading(a: &Side, b: &Side, out: &mut Vec<Change>) {
+    let titles = (a.text(&a.tree.title), b.text(&b.tree.title));
+    if titles.0 != titles.1 {
+        let change = Change::new(Subject::Heading, Done::Changed, "title")
+            .was_now(Some(&titles.0), Some(&titles.1))
+            .lines(a.line(a.tree.title.span()), b.line(b.tree.title.span()));
+        out.push(change);
+    }
+    let owner = Owner { subject: Subject::Heading, name: "heading", new_name: "heading" };
+    let (old, new) = (properties(a, &a.tree.heading), properties(b, &b.tree.heading));
+    compare(&owner, &old, &new, &[], out);
+}
+
+/// The properties of one thing, word by word: what is in both is the same; of what is left the
+/// first stands against the first. The words in `but` are left out.
+pub(super) fn compare(
+    owner: &Owner,
+    old: &[Property],
+    new: &[Property],
+    but: &[&str],
+    out: &mut Vec<Change>,
+) {
+    let mut words: Vec<&str> = Vec::new();
+    for p in old.iter().chain(new) {
+        if !words.contains(&p.word.as_str()) && !but.contains(&p.word.as_str()) {
+            words.push(&p.word);
+        }
+    }
+    for word in words {
+        let of = |all: &'_ [Property]| -> Vec<Property> {
+            all.iter().filter(|p| p.word == word).cloned().collect()
+        };
+        let (mut was, mut now) = (of(old), of(new));
+        was.retain(|p| match now.iter().position(|n| n.value == p.value) {
+            Some(at) => {
+                now.remove(at);
+                false
+            }
+            None => true,
+        });
+        for i in 0..was.len().max(now.len()) {
+            let (w, n) = (was.get(i), now.get(i));
+            let done = match (w, n) {
+                (Some(_), Some(_)) => Done::Changed,
+                (Some(_), None) => Done::Dropped,
+                _ => Done::Added,
+            };
+            let change = Change::new(owner.subject, done, owner.name)
+                .named_now(owner.new_name.to_string())
+                .part(word)
+                .was_now(w.map(|p| p.value.as_str()), n.map(|p| p.value.as_str()))
+                .lines(w.and_then(|p| p.line), n.and_then(|p| p.line));
+            out.push(change);
+        }
+    }
+}
+
+/// Two runs of text, piece by piece: what was put in, taken out, or put in the place of another.
+pub(super) fn pieces(owner: &Owner, old: &[String], new: &[String], out: &mut Vec<Change>) {
+    let ops = similar::capture_diff_slices(similar::Algorithm::Myers, old, new);
+    for op in ops {
+        let (was, now) = (&old[op.old_range()], &new[op.new_range()]);
+        if op.tag() == similar::DiffTag::Equal {
+            continue;
+        }
+        for i in 0..was.len().max(now.len()) {
+            let (w, n) = (was.get(i), now.get(i));
+            let done = match (w, n) {
+                (Some(_), Some(_)) => Done::Changed,
+                (Some(_), None) => Done::Dropped,
+                _ => Done::Added,
+            };
+            let change = Change::new(owner.subject, done, owner.name)
+                .named_now(owner.new_name.to_string())
+                .part("statement")
+                .was_now(w.map(String::as_str), n.map(String::as_str));
+            out.push(change);
+        }
+    }
+}
