@@ -33,17 +33,15 @@ pub fn count(manuscript: &Manuscript, repeated: &[String], draft: &Draft) -> Wor
         add(&left.text, -1);
         out.left_out += words(&left.text).count();
     }
-    let mut lines = Vec::new();
     if let Some(title) = &draft.title {
         add(title, -1);
-        lines.push(draft.title_line);
     }
+    // The title of the whole may be the first key's too.
     for key in &draft.keys {
         if let Some(title) = &key.title
-            && !lines.contains(&key.title_line)
+            && (draft.title.is_none() || key.title_at != draft.title_at)
         {
             add(title, -1);
-            lines.push(key.title_line);
         }
     }
     for lead in draft.leads() {

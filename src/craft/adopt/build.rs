@@ -7,6 +7,7 @@ use super::draft::{Draft, DraftCouplet, DraftKey, DraftLead, Frag, Goes, Pointer
 use super::line::{plain, tidy_blanks};
 use super::outcome::{Context, Split};
 use super::pieces::{Piece, Pieces, bare_couplet, heads};
+use super::placed::{drop_empty, unplaced};
 use super::report::LeftOut;
 
 pub(super) struct Builder<'a> {
@@ -16,12 +17,21 @@ pub(super) struct Builder<'a> {
     pub(super) lone: Vec<(usize, Pointer, Vec<Frag>)>,
 }
 
+/// The heading of a key and where it stands: the manuscript's line, the book's line.
+pub(super) struct Title {
+    text: String,
+    line: u32,
+    at: usize,
+}
+
 /// A draft out of pieces.
 pub(super) fn build(book: &Book, mut pieces: Pieces, contexts: &[Context]) -> Option<Draft> {
+    let mut left = unplaced(book, &pieces);
+    left.extend(drop_empty(book, &mut pieces));
     if pieces.leads.len() < 2 {
         return None;
     }
-    let mut b = Builder { book, draft: Draft::default(), lone: Vec::new() };
+    let mut b = Builder { book, draft: Draft { left, ..Draft::default() }, lone: Vec::new() };
     let keys = pieces.leads.last().map_or(0, |p| p.key) + 1;
     b.draft.labels = pieces.leads.len();
     let nested = contexts[0].nested;
@@ -92,11 +102,7 @@ impl Builder<'_> {
 
     /// The heading among paragraphs that stand before a key; the rest is left out. At the start
     /// of the manuscript its first heading is the title of the whole.
-    pub(super) fn title(
-        &mut self,
-        paragraphs: Vec<Vec<Frag>>,
-        first: bool,
-    ) -> Option<(String, u32)> {
+    pub(super) fn title(&mut self, paragraphs: Vec<Vec<Frag>>, first: bool) -> Option<Title> {
         let headings: Vec<usize> =
             (0..paragraphs.len()).filter(|&i| heads(self.book, &paragraphs[i])).collect();
         let short = |i: usize| {
@@ -126,8 +132,13 @@ impl Builder<'_> {
         if let Some(i) = whole {
             self.draft.title = Some(words(&paragraphs[i]));
             self.draft.title_line = self.number(&paragraphs[i][0]);
+            self.draft.title_at = Some(paragraphs[i][0].line);
         }
-        let found = own.map(|i| (words(&paragraphs[i]), self.number(&paragraphs[i][0])));
+        let found = own.map(|i| Title {
+            text: words(&paragraphs[i]),
+            line: self.number(&paragraphs[i][0]),
+            at: paragraphs[i][0].line,
+        });
         for (i, paragraph) in paragraphs.iter().enumerate() {
             if Some(i) != own && Some(i) != whole {
                 let why =
@@ -140,16 +151,17 @@ impl Builder<'_> {
 
     pub(super) fn key(
         &mut self,
-        title: Option<(String, u32)>,
+        title: Option<Title>,
         first: Vec<Split>,
         alone: Vec<Split>,
         pieces: &[Piece],
         context: &Context,
     ) {
         let mut key = DraftKey { nested: context.nested, ..DraftKey::default() };
-        if let Some((title, line)) = title {
-            key.title = Some(title);
-            key.title_line = line;
+        if let Some(title) = title {
+            key.title = Some(title.text);
+            key.title_line = title.line;
+            key.title_at = Some(title.at);
         }
         for splits in [first, alone] {
             if !splits.is_empty() {

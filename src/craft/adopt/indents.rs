@@ -233,6 +233,8 @@ fn place(grown: Vec<Growing>, context: &Context) -> Vec<Piece> {
             couplet,
             lead: place,
             margin: lead.indent,
+            first: lead.frags.first().map(|f| f.line),
+            until: None,
             split,
             after: Vec::new(),
         });

@@ -29,6 +29,7 @@ mod number;
 mod odd;
 mod outcome;
 mod pieces;
+mod placed;
 mod pointer;
 mod read_lead;
 mod recognise;

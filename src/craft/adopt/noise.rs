@@ -123,8 +123,16 @@ impl Book {
                     })
                     && plain(&lines[i - 1].text)
                         .ends_with(|c: char| c.is_lowercase() || ",-–".contains(c));
+                // A foot of its page: not where the next page has its own head with a number.
+                let foot = lines.get(i + 1).is_some_and(|l| {
+                    let text = plain(&l.text);
+                    l.page
+                        && (lines[i].page
+                            || edge_number(&text).0.is_none()
+                            || !readings(&l.text, 0).is_empty())
+                });
                 let paged = lines[i].page
-                    || lines.get(i + 1).is_some_and(|l| l.page)
+                    || foot
                     || lone(i + 1)
                     || (i > 0 && lone(i - 1))
                     || numbered_above(i);

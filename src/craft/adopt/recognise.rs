@@ -9,6 +9,7 @@ use super::draft::Draft;
 use super::input::{Reading, Unreadable, read};
 use super::layout::{ALL, Follow, Layout, Tally, of};
 use super::number::Numbered;
+use super::placed::NOWHERE;
 use super::report::{Question, Recognised, Report};
 use super::score::Score;
 use super::{faults, genus, languages, write};
@@ -97,7 +98,10 @@ pub fn adopt(name: &str, bytes: &[u8], options: &Options) -> Result<Adopted, Ref
         trial.draft.left.splice(0..0, book.left.iter().cloned());
     }
     // A reading that loses words is none where another keeps them all.
-    let whole = |t: &Trial| account::count(&manuscript, &book.repeated, &t.draft).unaccounted == 0;
+    let whole = |t: &Trial| {
+        t.draft.left.iter().all(|l| l.why != NOWHERE)
+            && account::count(&manuscript, &book.repeated, &t.draft).unaccounted == 0
+    };
     let at = trials.iter().position(|t| t.score.whole >= least(t, asked.is_some()) && whole(t));
     let mut best = trials.remove(at.unwrap_or(0));
     best.draft.repairs.extend(book.repairs.iter().cloned());

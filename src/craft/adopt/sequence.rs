@@ -84,6 +84,10 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
     let mut margins: Vec<usize> = Vec::new();
     let small = small_letters(book, &candidates);
     for (i, candidate) in candidates.iter().enumerate() {
+        // `4. b.` is one label: what stands within it is none.
+        if out.last().is_some_and(|t| t.line == candidate.line && candidate.at < t.mark.rest) {
+            continue;
+        }
         let Some((option, verdict)) = best(&state, candidate, levels) else { continue };
         let (mark, step) = &candidate.options[option];
         let text = &book.lines[candidate.line].text;
