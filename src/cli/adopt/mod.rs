@@ -34,9 +34,9 @@ Examples
 
 Layouts
   number-letter (1a, 1b), number-prime (1, 1'), number-twice (1, 1), number-dash (1, –),
-  number-first (1, unmarked), doubled-letters (a, aa), group-letters (A, A), outline (I, A, 1, a),
-  indented. The layout is recognised from the text; where two fit, you are asked on a terminal, and
-  the question stands in the report otherwise.
+  number-first (1, unmarked), doubled-letters (a, aa), group-letters (A, A),
+  roman-numbers (I, I'), outline (I, A, 1, a), indented. The layout is recognised from the text;
+  where two fit, you are asked on a terminal, and the question stands in the report otherwise.
 
 Nothing of the wording is changed but that wrapped lines are joined. Every word is in the key or in
 the report's list of what was left out; every repair is told.

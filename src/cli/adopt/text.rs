@@ -116,9 +116,13 @@ pub(super) fn report(
             )
         } else {
             format!(
-                "The leads suggest {} characters; with them {} of {} statements can be read ({} without). \
-             See them one by one with --characters, or write them to a file with --propose.",
-                offered.len(),
+                "The leads suggest {}; with them {} of {} statements can be read ({} without). See \
+                 them one by one with --characters, or write them to a file with --propose.",
+                if offered.len() == 1 {
+                    "1 character".into()
+                } else {
+                    format!("{} characters", offered.len())
+                },
                 readable.read_after,
                 readable.statements,
                 readable.read_before
