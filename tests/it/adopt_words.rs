@@ -16,10 +16,13 @@ fn read(name: &str, text: &str, layout: Option<&str>) -> Option<Adopted> {
     adopt(name, text.as_bytes(), &options).ok()
 }
 
-/// Words of three letters and more in lower case, with how often they stand.
+/// Words of three letters and more in lower case, with how often they stand; no Roman labels.
 fn words(text: &str) -> BTreeMap<String, usize> {
     let mut out = BTreeMap::new();
-    for word in text.split(|c: char| !c.is_alphabetic()).filter(|w| w.chars().count() > 2) {
+    for word in text
+        .split(|c: char| !c.is_alphabetic())
+        .filter(|w| w.len() > 2 && !w.chars().all(|c| c == 'I'))
+    {
         *out.entry(word.to_lowercase()).or_default() += 1;
     }
     out
@@ -95,6 +98,30 @@ fn a_label_within_a_line_parts_the_lines_of_an_outline() {
             kept("oren.txt", &text, Some(layout));
         }
     }
+}
+
+#[test]
+fn a_lone_statement_keeps_its_back_reference() {
+    let text = "KEY TO THE TREES\n\n1a. Leaves opposite ....... 2\n1b. Leaves alternate ...... 3\n\n\
+        2a. Leaves pinnate ........ Fraxinus excelsior\n2b. Leaves lobed .......... Acer campestre\n\n\
+        3 (1). Leaves in whorls .... 4\n\n\
+        3a. Base oblique .......... Ulmus glabra\n3b. Base equal ............ Quercus robur\n";
+    let found = kept("oren.txt", text, None);
+    assert!(
+        found.report.left_out.iter().any(|l| l.text == "3 (1). Leaves in whorls .... 4"),
+        "{:?}",
+        found.report.left_out
+    );
+}
+
+#[test]
+fn a_pointer_that_the_format_cannot_write_is_no_loss() {
+    let text = "I.   Folia opposita . . . . . . . . II\n1. (a) Leaves opposite (go to couplet 2)\n\
+        I'.  Folia alterna\nII.  Calyx 5-dentatus  . . . . . .  Lamium\n\
+        II.  Calyx 5-dentatus  . . . . . .  Lamium\n\
+        II'. Calyx bilabiatus  . . . . . .  Salvia\nIII. Corolla papilionacea  . . . .  Vicia\n\
+        III'. Corolla rotata . . . . . . .  Verbascum\n";
+    kept("oren.txt", text, Some("doubled-letters"));
 }
 
 #[test]

@@ -13,8 +13,17 @@ use super::report::LeftOut;
 pub(super) struct Builder<'a> {
     pub(super) book: &'a Book,
     pub(super) draft: Draft,
-    /// Statements that have a number but are no couplet, by their number.
-    pub(super) lone: Vec<(usize, Pointer, Vec<Frag>)>,
+    /// Statements that have a number but are no couplet.
+    pub(super) lone: Vec<Lone>,
+}
+
+/// A statement that has a number but is no couplet.
+pub(super) struct Lone {
+    pub(super) key: usize,
+    pub(super) number: Pointer,
+    /// All that was printed before its text.
+    pub(super) label: String,
+    pub(super) paragraph: Vec<Frag>,
 }
 
 /// The heading of a key and where it stands: the manuscript's line, the book's line.

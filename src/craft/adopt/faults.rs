@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::draft::{Draft, Goes};
+use super::draft::Draft;
 use super::report::{Counts, Fault, LeadLines};
 use super::write::Written;
 use crate::key::{CoupletId, Key, Outcome};
@@ -46,12 +46,9 @@ pub fn read_back(name: &str, written: &Written, draft: &Draft) -> ReadBack {
     let leads: Vec<_> = draft.leads().collect();
     out.lost = leads.len().abs_diff(bodies.len());
     for (lead, (body, outcome)) in leads.iter().zip(&bodies) {
-        let (wanted, mut got) = (letters(&lead.text), letters(body));
+        let (wanted, got) = (letters(&lead.text), letters(body));
         // `leaves green. 3` with no couplet 3: the key has the number as where the lead goes.
-        if lead.goes == Goes::Nowhere {
-            got.push_str(&letters(outcome));
-        }
-        if wanted != got {
+        if wanted != got && wanted != format!("{got}{}", letters(outcome)) {
             out.lost += wanted.chars().count().abs_diff(got.chars().count()).max(1);
         }
     }
