@@ -306,3 +306,16 @@ fn a_layout_can_be_named() {
     assert!(told.contains("number-letter"), "the layouts are listed: {told}");
     assert_eq!(Kind::of("html"), Some(Kind::Html));
 }
+
+#[test]
+fn labels_of_one_depth_are_no_part_of_an_indented_lead() {
+    let text = "KEY TO THE TREES OF OREN\n\n1. Leaves opposite; leaf stalk 2-5 cm long\n   \
+        Leaf blade pinnate ..... Fraxinus excelsior\n   Leaf blade lobed ..... Acer campestre\n\
+        2. Leaves alternate; leaf stalk 1-2 cm long\n   Base oblique ..... Ulmus glabra\n   \
+        Base equal ..... Quercus robur\n";
+    let options = Options { layout: Some("indented".into()), ..Options::default() };
+    let found = adopt("oren.txt", text.as_bytes(), &options).unwrap();
+    assert!(found.key_text.contains("\n1a  Leaves opposite;"), "{}", found.key_text);
+    assert!(found.key_text.contains("\n1b  Leaves alternate;"), "{}", found.key_text);
+    assert_eq!(found.report.words.unaccounted, 0);
+}

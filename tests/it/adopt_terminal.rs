@@ -106,6 +106,7 @@ fn characters_are_taken_and_declined_one_by_one() {
 /// Labels that say one thing and an indentation that says another.
 const UNSURE: &str = "\
 Key to the trees
+of the Oren valley.
 
 1. Leaves opposite
    Leaves pinnate ..... Fraxinus excelsior
@@ -135,7 +136,7 @@ fn the_layout_is_asked_for_where_two_fit() {
     assert_eq!(json["report"]["questions"][0]["about"], "layout");
     let ran = hilum(folder.path(), &["adopt", "-o", "-", "-"], UNSURE);
     assert!(ran.err.contains("Say it with --layout"), "{}", ran.err);
-    assert!(ran.out.starts_with("Key to the trees\n"), "{}", ran.out);
+    assert!(ran.out.contains("\nkey\n\n1a  "), "{}", ran.out);
 }
 
 #[test]

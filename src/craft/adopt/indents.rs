@@ -1,5 +1,7 @@
 //! Leads told by their indentation alone.
 
+use std::collections::BTreeMap;
+
 use super::book::{Book, is_heading};
 use super::draft::Frag;
 use super::line::plain;
@@ -124,9 +126,18 @@ fn grow(book: &Book, context: &Context) -> Vec<Growing> {
     };
     let labelled =
         (0..book.lines.len()).filter(|&l| labels(l).is_some()).count() * 3 > book.lines.len();
+    // Only the leads of one depth may be labelled: every line there but headings, two at least.
+    let mut depths: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
+    for (l, line) in book.lines.iter().enumerate().filter(|(_, l)| !is_heading(l)) {
+        let depth = depths.entry(line.indent).or_default();
+        depth.0 += 1;
+        depth.1 += usize::from(labels(l).is_some());
+    }
+    depths.retain(|_, (all, marked)| *marked >= 2 && all == marked);
     let mut grown: Vec<Growing> = Vec::new();
     for (l, line) in book.lines.iter().enumerate() {
-        let mark = if labelled { labels(l) } else { None };
+        let known = labelled || depths.contains_key(&line.indent);
+        let mark = if known { labels(l) } else { None };
         let text = plain(&line.text);
         let capital = mark.is_some()
             || text.starts_with(|c: char| {
@@ -137,7 +148,9 @@ fn grow(book: &Book, context: &Context) -> Vec<Growing> {
             None => true,
             Some(current) if current.out && line.apart => true,
             Some(current) => {
-                let so_far = split(&current.frags, current.indent, context);
+                // Where a lead ends shows at its end, though it be as long as a book.
+                let from = current.frags.len().saturating_sub(100);
+                let so_far = split(&current.frags[from..], current.indent, context);
                 let ended = !so_far.tail.is_empty() && !so_far.weak;
                 let closed = current
                     .frags
