@@ -121,3 +121,12 @@ fn json_holds_everything() {
     assert!(json["written"].is_null());
     assert!(json["key"].as_str().unwrap().contains("Ulmus glabra"));
 }
+
+#[test]
+fn the_help_names_every_layout() {
+    let folder = tempfile::tempdir().unwrap();
+    let help = text(&hilum(folder.path(), &["adopt", "--help"]).stdout);
+    for layout in hilum::craft::adopt::layout::ALL {
+        assert!(help.contains(layout.name()), "{}", layout.name());
+    }
+}

@@ -212,8 +212,6 @@ enum Layout {
     Primed,
     Outline,
     Groups,
-    // Its round trip does not hold for every key yet.
-    #[allow(dead_code)]
     NestedNumbers,
     Indented,
     Table,
@@ -458,6 +456,7 @@ rounds! {
     primed_letters_come_back: Layout::Primed;
     outlines_come_back: Layout::Outline;
     groups_come_back: Layout::Groups;
+    nested_numbers_come_back: Layout::NestedNumbers;
     indents_come_back: Layout::Indented;
     tables_come_back: Layout::Table;
 }

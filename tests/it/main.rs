@@ -4,6 +4,8 @@ mod adopt;
 mod adopt_command;
 mod adopt_files;
 mod adopt_round;
+mod adopt_terminal;
+mod adopt_words;
 mod answers;
 mod answers_command;
 mod bundled;

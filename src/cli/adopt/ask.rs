@@ -18,6 +18,16 @@ fn answer(terminal: &mut Terminal, prompt: &str) -> anyhow::Result<Option<String
     Ok((read > 0).then(|| line.trim().to_string()))
 }
 
+/// Writes a text set to the terminal's width, each line behind `indent`.
+fn tell(terminal: &mut Terminal, indent: &str, text: &str) -> anyhow::Result<()> {
+    let options =
+        textwrap::Options::new(terminal.width).initial_indent(indent).subsequent_indent(indent);
+    for line in textwrap::wrap(&shown(text), options) {
+        writeln!(terminal, "{line}")?;
+    }
+    Ok(())
+}
+
 /// Puts the questions of a report; answers go into `options`. Whether anything was answered.
 pub(super) fn questions(
     questions: &[Question],
@@ -26,22 +36,29 @@ pub(super) fn questions(
 ) -> anyhow::Result<bool> {
     let mut answered = false;
     for question in questions {
-        writeln!(terminal, "{}.", shown(&question.what))?;
+        tell(terminal, "", &format!("{}.", question.what))?;
         match question.about {
             "layout" => {
                 for (i, name) in question.answers.iter().enumerate() {
                     writeln!(terminal, "  {}  {}", i + 1, shown(name))?;
                 }
-                let Some(said) = answer(terminal, "Which is it? (Enter for the first) ")? else {
-                    break;
-                };
-                let chosen = said
-                    .parse::<usize>()
-                    .ok()
-                    .and_then(|n| question.answers.get(n.checked_sub(1)?));
-                if let Some(name) = chosen {
-                    options.layout = Some(name.clone());
-                    answered = true;
+                let count = question.answers.len();
+                let mut prompt = "Which is it? (Enter for the first) ".to_string();
+                loop {
+                    let Some(said) = answer(terminal, &prompt)? else { return Ok(answered) };
+                    if said.is_empty() {
+                        break;
+                    }
+                    let place = said.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
+                    let chosen = place.and_then(|n| question.answers.get(n)).or_else(|| {
+                        question.answers.iter().find(|a| a.eq_ignore_ascii_case(&said))
+                    });
+                    if let Some(name) = chosen {
+                        options.layout = Some(name.clone());
+                        answered = true;
+                        break;
+                    }
+                    prompt = format!("A number from 1 to {count}, please (Enter for the first) ");
                 }
             }
             _ => {
@@ -81,24 +98,27 @@ pub(super) fn characters(offered: &mut [Proposal], terminal: &mut Terminal) -> a
             Some(unit) => format!("a measure in {unit}"),
             None => proposal.states.join(", "),
         };
-        writeln!(terminal, "\n{} of {count}: {}", i + 1, shown(&proposal.sentence))?;
-        writeln!(terminal, "  {}", shown(&says))?;
-        writeln!(
-            terminal,
-            "  from couplet {}: {}",
-            shown(&proposal.couplets.join(", ")),
-            shown(&proposal.statements.join(" / "))
-        )?;
-        match answer(terminal, "Declare it? y, n, a (this and all others), q (no more) ")?
-            .as_deref()
-        {
-            Some("y" | "yes") => proposal.accept = true,
-            Some("a") => {
-                proposal.accept = true;
-                rest = Some(true);
+        writeln!(terminal)?;
+        tell(terminal, "", &format!("{} of {count}: {}", i + 1, proposal.sentence))?;
+        tell(terminal, "  ", &says)?;
+        let from = proposal.couplets.join(", ");
+        tell(terminal, "  ", &format!("from couplet {from}: {}", proposal.statements.join(" / ")))?;
+        let mut prompt = "Declare it? y, n, a (this and all others), q (no more) ";
+        loop {
+            match answer(terminal, prompt)?.map(|a| a.to_lowercase()).as_deref() {
+                Some("y" | "yes") => proposal.accept = true,
+                Some("n" | "no") => {}
+                Some("a" | "all") => {
+                    proposal.accept = true;
+                    rest = Some(true);
+                }
+                Some("q" | "quit") | None => rest = Some(false),
+                Some(_) => {
+                    prompt = "Say y, n, a or q: ";
+                    continue;
+                }
             }
-            Some("q") | None => rest = Some(false),
-            Some(_) => {}
+            break;
         }
     }
     Ok(())

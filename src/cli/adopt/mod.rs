@@ -34,9 +34,9 @@ Examples
 
 Layouts
   number-letter (1a, 1b), number-prime (1, 1'), number-twice (1, 1), number-dash (1, –),
-  number-first (1, unmarked), doubled-letters (a, aa), group-letters (A, A), outline (I, A, 1, a),
-  indented. The layout is recognised from the text; where two fit, you are asked on a terminal, and
-  the question stands in the report otherwise.
+  number-first (1, unmarked), doubled-letters (a, aa), group-letters (A, A),
+  roman-numbers (I, I'), outline (I, A, 1, a), indented. The layout is recognised from the text;
+  where two fit, you are asked on a terminal, and the question stands in the report otherwise.
 
 Nothing of the wording is changed but that wrapped lines are joined. Every word is in the key or in
 the report's list of what was left out; every repair is told.
@@ -139,6 +139,8 @@ impl Adopt {
             None if !terminal.json => terminal.write_all(found.key_text.as_bytes())?,
             None => {}
         }
+        // With --characters or --with the proposals were answered.
+        let shown = (self.characters || self.with.is_some(), self.all);
         let errors = found.report.faults.iter().any(|f| f.severity == Severity::Error);
         let outcome = if errors { Outcome::Found } else { Outcome::Well };
         let written = output.as_ref().map(|p| p.display().to_string());
@@ -158,14 +160,14 @@ impl Adopt {
                 &offered,
                 readable,
                 written.as_deref(),
-                self.all,
+                shown,
                 terminal,
             );
             terminal.write_all(page.as_bytes())?;
         } else {
             // The key goes to standard output: the report must not mix with it.
             terminal.flush()?;
-            let page = text::report(&found.report, &offered, readable, None, self.all, terminal);
+            let page = text::report(&found.report, &offered, readable, None, shown, terminal);
             eprint!("{}", anstream::adapter::strip_str(&page));
         }
         Ok(outcome)

@@ -2,6 +2,8 @@
 
 use std::fmt::Write;
 
+use indexmap::IndexMap;
+
 use crate::cli::paper::Paper;
 use crate::craft::adopt::characters::{Proposal, Readable};
 use crate::craft::adopt::report::{Counts, Report};
@@ -18,7 +20,7 @@ pub(super) fn report(
     offered: &[Proposal],
     readable: Readable,
     written: Option<&str>,
-    all: bool,
+    (taken, all): (bool, bool),
     terminal: &Terminal,
 ) -> String {
     let paper = Paper { width: terminal.width, colour: terminal.colour };
@@ -88,24 +90,44 @@ pub(super) fn report(
     }
     if !report.left_out.is_empty() {
         paper.rule(&mut out, "left out");
-        let shown_few = if all { report.left_out.len() } else { FEW };
-        for left in report.left_out.iter().take(shown_few) {
-            let place =
-                if left.line == 0 { String::new() } else { format!("{unit} {}: ", left.line) };
-            paper.hanging(&mut out, &place, "    ", &format!("{} ({})", left.text, left.why), "");
+        // What comes again and again is told once.
+        let mut told: IndexMap<(&str, &str), (u32, usize)> = IndexMap::new();
+        for left in &report.left_out {
+            told.entry((&left.text, left.why)).or_insert((left.line, 0)).1 += 1;
         }
-        more(&mut out, report.left_out.len().saturating_sub(shown_few));
+        let shown_few = if all { told.len() } else { FEW };
+        for ((text, why), (line, times)) in told.iter().take(shown_few) {
+            let place = if *line == 0 { String::new() } else { format!("{unit} {line}: ") };
+            let often = if *times > 1 { format!("; {times} times") } else { String::new() };
+            paper.hanging(&mut out, &place, "    ", &format!("{text} ({why}{often})"), "");
+        }
+        more(&mut out, told.len().saturating_sub(shown_few));
     }
     if !offered.is_empty() {
         paper.rule(&mut out, "characters");
-        let told = format!(
-            "The leads suggest {} characters; with them {} of {} statements can be read ({} without). \
-             See them one by one with --characters, or write them to a file with --propose.",
-            offered.len(),
-            readable.read_after,
-            readable.statements,
-            readable.read_before
-        );
+        let told = if taken {
+            let count = offered.iter().filter(|p| p.accept).count();
+            format!(
+                "{count} of {} proposed characters taken; with them {} of {} statements can be read ({} without).",
+                offered.len(),
+                readable.read_after,
+                readable.statements,
+                readable.read_before
+            )
+        } else {
+            format!(
+                "The leads suggest {}; with them {} of {} statements can be read ({} without). See \
+                 them one by one with --characters, or write them to a file with --propose.",
+                if offered.len() == 1 {
+                    "1 character".into()
+                } else {
+                    format!("{} characters", offered.len())
+                },
+                readable.read_after,
+                readable.statements,
+                readable.read_before
+            )
+        };
         paper.paragraph(&mut out, "", &told);
     }
     out

@@ -7,8 +7,9 @@ use super::draft::Draft;
 use super::line::{Manuscript, plain, words};
 use super::report::WordCount;
 
-/// Counts words, and the letters that are in neither place.
-pub fn count(manuscript: &Manuscript, draft: &Draft) -> WordCount {
+/// Counts words, and the letters that are in neither place. `repeated` is what was printed once and
+/// stands in the draft once more.
+pub fn count(manuscript: &Manuscript, repeated: &[String], draft: &Draft) -> WordCount {
     let mut balance: BTreeMap<char, i64> = BTreeMap::new();
     let mut add = |text: &str, sign: i64| {
         for c in text.chars().filter(|c| c.is_alphanumeric()) {
@@ -24,21 +25,23 @@ pub fn count(manuscript: &Manuscript, draft: &Draft) -> WordCount {
         add(&aside.text, 1);
         out.manuscript += words(&aside.text).count();
     }
+    // Printed once, and in several leads of the key.
+    for text in repeated {
+        add(text, 1);
+    }
     for left in &draft.left {
         add(&left.text, -1);
         out.left_out += words(&left.text).count();
     }
-    let mut lines = Vec::new();
     if let Some(title) = &draft.title {
         add(title, -1);
-        lines.push(draft.title_line);
     }
+    // The title of the whole may be the first key's too.
     for key in &draft.keys {
         if let Some(title) = &key.title
-            && !lines.contains(&key.title_line)
+            && (draft.title.is_none() || key.title_at != draft.title_at)
         {
             add(title, -1);
-            lines.push(key.title_line);
         }
     }
     for lead in draft.leads() {

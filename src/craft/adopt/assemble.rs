@@ -107,10 +107,17 @@ fn unlettered(pieces: Pieces, contexts: &[Context]) -> Pieces {
             .enumerate()
             .filter_map(|(i, &l)| {
                 let line = &context.book.lines[l];
-                let from = if i == 0 { piece.mark.as_ref().map_or(0, |m| m.rest) } else { 0 };
-                let text = line.text.get(from.min(line.text.len())..)?.trim().to_string();
-                let column =
-                    line.indent + plain(&line.text[..from.min(line.text.len())]).chars().count();
+                // Only what is this lead's: not its own label, nor the label of the next lead.
+                let from = match &piece.mark {
+                    Some(mark) if piece.first == Some(l) => mark.rest,
+                    _ => 0,
+                };
+                let to = match piece.until {
+                    Some((next, at)) if next == l => at,
+                    _ => line.text.len(),
+                };
+                let text = super::line::balanced(line.text.get(from..to)?.trim());
+                let column = line.indent + plain(&line.text[..from]).chars().count();
                 Some(Frag {
                     line: l,
                     text,

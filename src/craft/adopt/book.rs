@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::draft::Repair;
 use super::line::{Aside, Line, Manuscript, plain, words};
 use super::mark::{Style, readings};
 use super::report::LeftOut;
@@ -22,6 +23,9 @@ pub struct Book {
     pub numbered_names: bool,
     /// Most lines are rows of three columns and more.
     pub tabular: bool,
+    /// What is printed once and read several times: the questions of a table of answers.
+    pub repeated: Vec<String>,
+    pub repairs: Vec<Repair>,
     /// The code of its language.
     pub tongue: &'static str,
 }
@@ -34,10 +38,12 @@ impl Book {
         }
         book.drop_illustrations();
         book.drop_page_marks();
+        book.join_couplet_heads();
         book.drop_running_heads();
         book.drop_rules_and_numbers();
         book.drop_captions();
         book.drop_foot_notes();
+        book.unfold_answers();
         book.learn();
         book.tongue = super::languages::tongue(&book);
         book

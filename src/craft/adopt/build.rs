@@ -1,25 +1,46 @@
 //! A draft out of pieces: titles found, couplets gathered, notes kept under their leads.
 
+use std::collections::BTreeMap;
+
 use super::book::Book;
 use super::draft::{Draft, DraftCouplet, DraftKey, DraftLead, Frag, Goes, Pointer};
 use super::line::{plain, tidy_blanks};
 use super::outcome::{Context, Split};
 use super::pieces::{Piece, Pieces, bare_couplet, heads};
+use super::placed::{drop_empty, unplaced};
 use super::report::LeftOut;
 
 pub(super) struct Builder<'a> {
     pub(super) book: &'a Book,
     pub(super) draft: Draft,
-    /// Statements that have a number but are no couplet, by their number.
-    pub(super) lone: Vec<(usize, Pointer, Vec<Frag>)>,
+    /// Statements that have a number but are no couplet.
+    pub(super) lone: Vec<Lone>,
+}
+
+/// A statement that has a number but is no couplet.
+pub(super) struct Lone {
+    pub(super) key: usize,
+    pub(super) number: Pointer,
+    /// All that was printed before its text.
+    pub(super) label: String,
+    pub(super) paragraph: Vec<Frag>,
+}
+
+/// The heading of a key and where it stands: the manuscript's line, the book's line.
+pub(super) struct Title {
+    text: String,
+    line: u32,
+    at: usize,
 }
 
 /// A draft out of pieces.
 pub(super) fn build(book: &Book, mut pieces: Pieces, contexts: &[Context]) -> Option<Draft> {
+    let mut left = unplaced(book, &pieces);
+    left.extend(drop_empty(book, &mut pieces));
     if pieces.leads.len() < 2 {
         return None;
     }
-    let mut b = Builder { book, draft: Draft::default(), lone: Vec::new() };
+    let mut b = Builder { book, draft: Draft { left, ..Draft::default() }, lone: Vec::new() };
     let keys = pieces.leads.last().map_or(0, |p| p.key) + 1;
     b.draft.labels = pieces.leads.len();
     let nested = contexts[0].nested;
@@ -90,11 +111,7 @@ impl Builder<'_> {
 
     /// The heading among paragraphs that stand before a key; the rest is left out. At the start
     /// of the manuscript its first heading is the title of the whole.
-    pub(super) fn title(
-        &mut self,
-        paragraphs: Vec<Vec<Frag>>,
-        first: bool,
-    ) -> Option<(String, u32)> {
+    pub(super) fn title(&mut self, paragraphs: Vec<Vec<Frag>>, first: bool) -> Option<Title> {
         let headings: Vec<usize> =
             (0..paragraphs.len()).filter(|&i| heads(self.book, &paragraphs[i])).collect();
         let short = |i: usize| {
@@ -124,8 +141,13 @@ impl Builder<'_> {
         if let Some(i) = whole {
             self.draft.title = Some(words(&paragraphs[i]));
             self.draft.title_line = self.number(&paragraphs[i][0]);
+            self.draft.title_at = Some(paragraphs[i][0].line);
         }
-        let found = own.map(|i| (words(&paragraphs[i]), self.number(&paragraphs[i][0])));
+        let found = own.map(|i| Title {
+            text: words(&paragraphs[i]),
+            line: self.number(&paragraphs[i][0]),
+            at: paragraphs[i][0].line,
+        });
         for (i, paragraph) in paragraphs.iter().enumerate() {
             if Some(i) != own && Some(i) != whole {
                 let why =
@@ -138,16 +160,17 @@ impl Builder<'_> {
 
     pub(super) fn key(
         &mut self,
-        title: Option<(String, u32)>,
+        title: Option<Title>,
         first: Vec<Split>,
         alone: Vec<Split>,
         pieces: &[Piece],
         context: &Context,
     ) {
         let mut key = DraftKey { nested: context.nested, ..DraftKey::default() };
-        if let Some((title, line)) = title {
-            key.title = Some(title);
-            key.title_line = line;
+        if let Some(title) = title {
+            key.title = Some(title.text);
+            key.title_line = title.line;
+            key.title_at = Some(title.at);
         }
         for splits in [first, alone] {
             if !splits.is_empty() {
@@ -162,7 +185,7 @@ impl Builder<'_> {
                 key.couplets.push(DraftCouplet { id: None, leads });
             }
         }
-        let mut places: Vec<(usize, usize)> = Vec::new();
+        let mut places: BTreeMap<usize, usize> = BTreeMap::new();
         let index = self.draft.keys.len();
         for (i, piece) in pieces.iter().enumerate() {
             let mut lead = self.lead(piece.mark.as_ref(), &piece.split, context);
@@ -173,7 +196,12 @@ impl Builder<'_> {
             }
             let after = self.lone_statements(piece.after.clone(), index);
             for paragraph in &after {
-                if goes_on && !heads(self.book, paragraph) {
+                let over = pieces.get(i + 1).is_some_and(|next| {
+                    next.lead == 0 && next.couplet != piece.couplet && !context.nested
+                }) && self.overhead(paragraph);
+                if over {
+                    self.leave(paragraph, "a heading between couplets");
+                } else if goes_on && !heads(self.book, paragraph) {
                     self.remark(&mut lead, paragraph, "text between leads");
                 } else {
                     let why = if heads(self.book, paragraph) {
@@ -186,10 +214,10 @@ impl Builder<'_> {
             }
             let line = lead.lines.first().copied().unwrap_or(0);
             self.odd(piece, line, &lead.label);
-            match places.iter().find(|p| p.0 == piece.couplet) {
-                Some(&(_, at)) => key.couplets[at].leads.push(lead),
+            match places.get(&piece.couplet) {
+                Some(&at) => key.couplets[at].leads.push(lead),
                 None => {
-                    places.push((piece.couplet, key.couplets.len()));
+                    places.insert(piece.couplet, key.couplets.len());
                     key.couplets.push(DraftCouplet { id: piece.id, leads: vec![lead] });
                 }
             }
@@ -199,6 +227,18 @@ impl Builder<'_> {
             nest(&mut key, pieces, &places);
         }
         self.draft.keys.push(key);
+    }
+
+    /// Whether a paragraph is one short line that is no sentence: a heading of what follows.
+    fn overhead(&self, paragraph: &[Frag]) -> bool {
+        let [only] = paragraph else { return false };
+        let text = plain(&only.text);
+        let end = text.trim_end();
+        only.apart
+            && end.starts_with(char::is_uppercase)
+            && !end.ends_with(['.', ';', ','])
+            && end.split_whitespace().count() <= 8
+            && end.chars().any(char::is_lowercase)
     }
 
     /// Keeps a note under its lead; one as long as a chapter is left out.
@@ -219,8 +259,8 @@ impl Builder<'_> {
 }
 
 /// Gives leads that go nowhere the couplet that begins right after them.
-fn nest(key: &mut DraftKey, pieces: &[Piece], places: &[(usize, usize)]) {
-    let at = |couplet: usize| places.iter().find(|p| p.0 == couplet).map(|p| p.1);
+fn nest(key: &mut DraftKey, pieces: &[Piece], places: &BTreeMap<usize, usize>) {
+    let at = |couplet: usize| places.get(&couplet).copied();
     for pair in pieces.windows(2) {
         let (parent, child) = (&pair[0], &pair[1]);
         if child.lead != 0 || child.couplet == parent.couplet {

@@ -77,6 +77,8 @@ pub struct DraftKey {
     /// The heading that stands before it.
     pub title: Option<String>,
     pub title_line: u32,
+    /// Index of that line in the book: two titles may stand in one line of a file.
+    pub title_at: Option<usize>,
     pub couplets: Vec<DraftCouplet>,
     /// Whether its couplets follow each other by order rather than by pointers.
     pub nested: bool,
@@ -105,6 +107,7 @@ pub struct Draft {
     pub keys: Vec<DraftKey>,
     pub title: Option<String>,
     pub title_line: u32,
+    pub title_at: Option<usize>,
     pub left: Vec<LeftOut>,
     pub repairs: Vec<Repair>,
     pub oddities: Vec<Oddity>,

@@ -1,5 +1,7 @@
 //! Leads told by their indentation alone.
 
+use std::collections::BTreeMap;
+
 use super::book::{Book, is_heading};
 use super::draft::Frag;
 use super::line::plain;
@@ -59,10 +61,12 @@ pub fn by_indents(book: &Book, context: &Context) -> Pieces {
         while let Some(lead) = rest.next_if(|l| !l.out) {
             run.push(lead);
         }
-        // A single lead above all others, a blank line below it, is text before the key.
+        // A single lead above all others, a blank line below it or a key's title, is text before
+        // the key.
         let mut skip = 0;
+        let title = |l: &Growing| l.frags.first().is_some_and(|f| is_heading(&book.lines[f.line]));
         while run.len() > skip + 1
-            && run[skip + 1].apart
+            && (run[skip + 1].apart || title(&run[skip]))
             && !run[skip].ended
             && run[skip + 1..].iter().all(|l| l.indent > run[skip].indent)
         {
@@ -122,9 +126,18 @@ fn grow(book: &Book, context: &Context) -> Vec<Growing> {
     };
     let labelled =
         (0..book.lines.len()).filter(|&l| labels(l).is_some()).count() * 3 > book.lines.len();
+    // Only the leads of one depth may be labelled: every line there but headings, two at least.
+    let mut depths: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
+    for (l, line) in book.lines.iter().enumerate().filter(|(_, l)| !is_heading(l)) {
+        let depth = depths.entry(line.indent).or_default();
+        depth.0 += 1;
+        depth.1 += usize::from(labels(l).is_some());
+    }
+    depths.retain(|_, (all, marked)| *marked >= 2 && all == marked);
     let mut grown: Vec<Growing> = Vec::new();
     for (l, line) in book.lines.iter().enumerate() {
-        let mark = if labelled { labels(l) } else { None };
+        let known = labelled || depths.contains_key(&line.indent);
+        let mark = if known { labels(l) } else { None };
         let text = plain(&line.text);
         let capital = mark.is_some()
             || text.starts_with(|c: char| {
@@ -135,7 +148,9 @@ fn grow(book: &Book, context: &Context) -> Vec<Growing> {
             None => true,
             Some(current) if current.out && line.apart => true,
             Some(current) => {
-                let so_far = split(&current.frags, current.indent, context);
+                // Where a lead ends shows at its end, though it be as long as a book.
+                let from = current.frags.len().saturating_sub(100);
+                let so_far = split(&current.frags[from..], current.indent, context);
                 let ended = !so_far.tail.is_empty() && !so_far.weak;
                 let closed = current
                     .frags
@@ -231,6 +246,8 @@ fn place(grown: Vec<Growing>, context: &Context) -> Vec<Piece> {
             couplet,
             lead: place,
             margin: lead.indent,
+            first: lead.frags.first().map(|f| f.line),
+            until: None,
             split,
             after: Vec::new(),
         });

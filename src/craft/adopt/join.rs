@@ -76,7 +76,8 @@ pub fn join(frags: &[Frag], book: &Book, repairs: &mut Vec<Repair>) -> String {
             continue;
         }
         let number = book.lines.get(frag.line).map_or(0, |l| l.number);
-        let end = plain(&out);
+        // The end is all that is looked at: a lead may be as long as a book.
+        let end = plain(last_of(&out));
         let end = end.trim_end();
         let next = plain(text);
         let dashes = end.chars().rev().take_while(|c| matches!(c, '-' | '‐')).count();
@@ -115,6 +116,13 @@ pub fn join(frags: &[Frag], book: &Book, repairs: &mut Vec<Repair>) -> String {
         }
     }
     super::line::balanced(&out)
+}
+
+/// The last few hundred bytes of a text.
+fn last_of(text: &str) -> &str {
+    let from = text.len().saturating_sub(300);
+    let from = (from..text.len()).find(|&i| text.is_char_boundary(i)).unwrap_or(0);
+    &text[from..]
 }
 
 fn take_hyphen(out: &mut String) {

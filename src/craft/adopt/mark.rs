@@ -2,6 +2,8 @@
 
 use super::line::{OFF, ON};
 
+pub use super::decimal::of_roman;
+
 /// With what a label counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Style {
@@ -11,6 +13,8 @@ pub enum Style {
     RomanLower,
     RomanUpper,
     Greek,
+    /// `1.2.1`: the figure counts within the lead above; the bracket is the number of figures.
+    Decimal,
     /// `–`, `--`, a bullet: the next lead of the couplet above.
     Dash,
     /// `*`, `**`, `+`, `++`: counted by repetition.
@@ -97,6 +101,7 @@ pub fn readings(text: &str, at: usize) -> Vec<Mark> {
     let Some(c) = scan.peek() else { return out };
     if c.is_ascii_digit() || matches!(c, 'I' | 'l' | 'O') {
         out.extend(number(text, core, open.then_some(first)));
+        out.extend(super::decimal::decimal(text, core).filter(|_| !open));
     }
     if c.is_alphabetic() {
         out.extend(letters(text, core, open.then_some(first)));
@@ -120,7 +125,7 @@ pub fn readings(text: &str, at: usize) -> Vec<Mark> {
     out
 }
 
-fn blank_mark(style: Style) -> Mark {
+pub(super) fn blank_mark(style: Style) -> Mark {
     Mark {
         style,
         ordinal: 0,
@@ -246,7 +251,8 @@ fn end(scan: &mut Scan, mark: &mut Mark, open: Option<char>, needs: bool) -> Opt
     mark.back = back(scan);
     let rest = scan.rest();
     let plain = super::line::plain(rest.get(..rest.len().min(24)).unwrap_or(rest));
-    let stop = scan.take(|c| matches!(c, '.' | ':' | ',' | ';' | ')' | '—' | '–' | '-' | '−'));
+    let stop =
+        scan.take(|c| matches!(c, '.' | ':' | ',' | ';' | ')' | '/' | '—' | '–' | '-' | '−'));
     if let Some(c) = stop {
         mark.stop = c;
         match c {
@@ -258,8 +264,22 @@ fn end(scan: &mut Scan, mark: &mut Mark, open: Option<char>, needs: bool) -> Opt
                     return None;
                 }
             }
+            // `1.' Hojas`, `1.* Blätter`
+            '.' if scan.rest().starts_with(['\'', '′', '´', '’', '*']) => {
+                let before = scan.at;
+                let mut count = 0;
+                while scan.take(is_prime).is_some() {
+                    count += 1;
+                }
+                if count <= 8 && scan.rest().starts_with([' ', '\t']) {
+                    mark.primes = mark.primes.saturating_add(count);
+                } else {
+                    scan.at = before;
+                }
+            }
             '.' => while scan.take(|c| matches!(c, '.' | '-' | '–' | '—')).is_some() {},
             ',' | ';' => mark.slip = true,
+            '/' if !scan.rest().starts_with([' ', '\t']) => return None,
             _ => {}
         }
     }
@@ -388,6 +408,15 @@ fn number(text: &str, at: usize, open: Option<char>) -> Vec<Mark> {
         attempt(None, Some(char::from(b'a' + digit as u8 - 1)), after + 2);
     }
     attempt(None, None, after);
+    // 1+ and 1-: read last, for `1-` is a number with a dash where no lead has a plus.
+    for (sign, letter) in [('+', 'a'), ('-', 'b'), ('–', 'b'), ('−', 'b')] {
+        if let Some(rest) = text[after..].strip_prefix(sign)
+            && rest.starts_with([' ', '\t'])
+            && rest.trim_start().starts_with(char::is_uppercase)
+        {
+            attempt(None, Some(letter), after + sign.len_utf8());
+        }
+    }
     // Without a figure of its own, a slip needs a lead's letter: `la.` is 1a, `I` alone is nothing.
     let figures = text[at..after].chars().any(|c| c.is_ascii_digit());
     out.retain(|m| !m.slip || figures || !slip || m.letter.is_some() || m.stop == '.');
@@ -444,33 +473,4 @@ fn letters(text: &str, at: usize, open: Option<char>) -> Vec<Mark> {
         attempt(style, value, 1, true);
     }
     out
-}
-
-/// The value of a Roman number written all in one case; `None` where it is none.
-pub fn of_roman(text: &str) -> Option<u32> {
-    let upper = text.to_uppercase();
-    if text.is_empty() || text.len() > 8 || (text != upper && text != text.to_lowercase()) {
-        return None;
-    }
-    let value = |c| {
-        Some(match c {
-            'I' => 1,
-            'V' => 5,
-            'X' => 10,
-            'L' => 50,
-            'C' => 100,
-            _ => return None,
-        })
-    };
-    let values: Vec<u32> = upper.chars().map(value).collect::<Option<_>>()?;
-    let mut sum = 0;
-    for (i, &v) in values.iter().enumerate() {
-        if values.get(i + 1).is_some_and(|&n| n > v) {
-            sum -= v as i64;
-        } else {
-            sum += v as i64;
-        }
-    }
-    let sum = u32::try_from(sum).ok()?;
-    (super::input::roman(sum) == upper).then_some(sum)
 }

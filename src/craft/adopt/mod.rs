@@ -6,10 +6,13 @@
 //! put right silently, and every word is in the key or in the list of what was left out.
 
 mod account;
+mod answers;
 mod assemble;
 mod book;
 mod build;
 pub mod characters;
+mod couplet_heads;
+mod decimal;
 mod draft;
 mod faults;
 mod genus;
@@ -26,6 +29,7 @@ mod number;
 mod odd;
 mod outcome;
 mod pieces;
+mod placed;
 mod pointer;
 mod read_lead;
 mod recognise;

@@ -76,7 +76,9 @@ impl Book {
                 && (self.lines[i - 1].apart || shouted(&text))
                 && lone_number(&self.lines[i - 1].text).is_some();
             let edge = line.apart || line.page || below_number;
-            if text.chars().count() <= 70 && edge && (!labelled || line.page) {
+            // A row of dots leads to an outcome: the same lead may stand twice.
+            let led = super::outcome::has_leader(&line.text);
+            if text.chars().count() <= 70 && edge && !led && (!labelled || line.page) {
                 let letters: String = text
                     .chars()
                     .filter(|c| c.is_alphabetic())
@@ -121,8 +123,16 @@ impl Book {
                     })
                     && plain(&lines[i - 1].text)
                         .ends_with(|c: char| c.is_lowercase() || ",-–".contains(c));
+                // A foot of its page: not where the next page has its own head with a number.
+                let foot = lines.get(i + 1).is_some_and(|l| {
+                    let text = plain(&l.text);
+                    l.page
+                        && (lines[i].page
+                            || edge_number(&text).0.is_none()
+                            || !readings(&l.text, 0).is_empty())
+                });
                 let paged = lines[i].page
-                    || lines.get(i + 1).is_some_and(|l| l.page)
+                    || foot
                     || lone(i + 1)
                     || (i > 0 && lone(i - 1))
                     || numbered_above(i);
@@ -190,8 +200,21 @@ impl Book {
     /// Paragraphs that begin `Fig. 12`, `Plate 3`, `Abb. 7`.
     pub(super) fn drop_captions(&mut self) {
         let mut inside = false;
-        self.drop(|_, line| {
-            if line.apart {
+        // Right below a line that has ended, a paragraph's end behind it: `Fig. 2. Ash in winter.`
+        let below: BTreeSet<usize> = (1..self.lines.len())
+            .filter(|&i| {
+                let text = plain(&self.lines[i].text);
+                let head = text.split_whitespace().nth(1).unwrap_or_default();
+                let before = &self.lines[i - 1].text;
+                text.starts_with(char::is_uppercase)
+                    && head.ends_with(['.', ':'])
+                    && head.starts_with(|c: char| c.is_ascii_digit())
+                    && self.lines.get(i + 1).is_none_or(|n| n.apart)
+                    && (super::outcome::has_leader(before) || plain(before).ends_with('.'))
+            })
+            .collect();
+        self.drop(|i, line| {
+            if line.apart || below.contains(&i) {
                 let text = plain(&line.text);
                 let mut parts = words(&text);
                 let word = parts.next().unwrap_or_default().to_lowercase();

@@ -1,8 +1,10 @@
 //! Couplets get the format's numbers: the printed ones where they serve, new ones where not.
 
+use std::collections::BTreeMap;
+
 use indexmap::IndexMap;
 
-use super::draft::{Draft, DraftKey, Goes, Pointer};
+use super::draft::{Draft, Goes, Pointer};
 use super::write::head_key;
 
 /// A couplet's number in the key file.
@@ -15,6 +17,8 @@ pub struct Numbered {
     pub numbers: Vec<Vec<Number>>,
     /// Whether a key's printed numbers were kept.
     pub kept: Vec<bool>,
+    /// For each key the first couplet that bears a printed number.
+    places: Vec<BTreeMap<Number, usize>>,
 }
 
 /// What is written after a lead's dots.
@@ -38,6 +42,13 @@ impl Numbered {
         for key in &draft.keys {
             let printed: Vec<Option<Number>> = key.couplets.iter().map(|c| c.id).collect();
             let mut seen = std::collections::BTreeSet::new();
+            let mut places = BTreeMap::new();
+            for (at, id) in printed.iter().enumerate() {
+                if let Some(id) = id {
+                    places.entry(*id).or_insert(at);
+                }
+            }
+            out.places.push(places);
             let first = printed.first().copied().flatten();
             let usable = printed.iter().all(|id| id.is_some_and(|id| id.0 > 0 && seen.insert(id)))
                 && first.is_some();
@@ -54,8 +65,17 @@ impl Numbered {
     }
 
     /// The couplet of a key that bears a printed number: the first that does.
-    fn couplet(key: &DraftKey, pointer: &Pointer) -> Option<usize> {
-        key.couplets.iter().position(|c| c.id == Some((pointer.number, pointer.capital)))
+    fn couplet(&self, key: usize, pointer: &Pointer) -> Option<usize> {
+        self.places.get(key)?.get(&(pointer.number, pointer.capital)).copied()
+    }
+
+    /// The couplet of the same key that a lead goes to.
+    pub fn next(&self, key: usize, goes: &Goes) -> Option<usize> {
+        match goes {
+            Goes::Child(couplet) => Some(*couplet),
+            Goes::Pointer(pointer) => self.couplet(key, pointer),
+            _ => None,
+        }
     }
 
     /// Where a lead goes.
@@ -65,7 +85,7 @@ impl Numbered {
             Goes::Names(names) => Target::Names(names.clone()),
             Goes::Stop(reason) => Target::Stop(reason.clone()),
             Goes::Child(couplet) => Target::Couplet(label(self.numbers[key][*couplet], None)),
-            Goes::Pointer(pointer) => match Numbered::couplet(&draft.keys[key], pointer) {
+            Goes::Pointer(pointer) => match self.couplet(key, pointer) {
                 Some(at) => Target::Couplet(label(self.numbers[key][at], pointer.lead)),
                 None => Target::Dangling(pointer.written.clone()),
             },
@@ -77,7 +97,7 @@ impl Numbered {
                     .as_deref()
                     .and_then(|a| super::pointer::read(a, super::pointer::Called::Numbers))
                     .and_then(|p| {
-                        let at = Numbered::couplet(&draft.keys[to], &p)?;
+                        let at = self.couplet(to, &p)?;
                         Some(label(self.numbers[to][at], p.lead))
                     });
                 if at.is_some() && place.is_none() {
@@ -89,9 +109,9 @@ impl Numbered {
     }
 
     /// The number that a back-reference has in the file; `None` where no couplet bears it.
-    pub fn origin(&self, draft: &Draft, key: usize, back: &str) -> Option<String> {
+    pub fn origin(&self, key: usize, back: &str) -> Option<String> {
         let pointer = super::pointer::read(back, super::pointer::Called::Numbers)?;
-        match Numbered::couplet(&draft.keys[key], &pointer) {
+        match self.couplet(key, &pointer) {
             Some(at) => Some(label(self.numbers[key][at], pointer.lead)),
             // `1 (0)`: the first couplet comes from nowhere.
             None if pointer.number == 0 => None,

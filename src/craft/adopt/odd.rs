@@ -1,6 +1,6 @@
 //! What a manuscript has that fits no couplet: labels out of order, statements that stand alone.
 
-use super::build::{Builder, letters_of};
+use super::build::{Builder, Lone, letters_of};
 use super::draft::{Frag, Goes, Oddity, Pointer, Repair};
 use super::pieces::Piece;
 use super::sequence::Odd;
@@ -90,7 +90,7 @@ impl Builder<'_> {
             match mark {
                 Some(mark) if paragraph[0].apart || paragraph[0].line > 0 => {
                     let rest = paragraph[0].text.split_off(mark.rest);
-                    paragraph[0].text = rest;
+                    let label = std::mem::replace(&mut paragraph[0].text, rest);
                     let pointer = Pointer {
                         number: mark.ordinal,
                         capital: mark.capital,
@@ -98,7 +98,7 @@ impl Builder<'_> {
                         written: mark.written,
                         slip: false,
                     };
-                    self.lone.push((key, pointer, paragraph));
+                    self.lone.push(Lone { key, number: pointer, label, paragraph });
                 }
                 _ => out.push(paragraph),
             }
@@ -109,10 +109,10 @@ impl Builder<'_> {
     /// Leads that point at a lone statement stop there; statements that nothing points at are
     /// left out.
     pub(super) fn stops(&mut self) {
-        for (key, number, paragraph) in std::mem::take(&mut self.lone) {
+        for Lone { key, number, label, paragraph } in std::mem::take(&mut self.lone) {
             let text = self.joined(&paragraph);
             let line = self.number(&paragraph[0]);
-            let letters = format!("{}{}", number.written, letters_of(&paragraph));
+            let letters = format!("{label}{}", letters_of(&paragraph));
             let lines: Vec<u32> = paragraph.iter().map(|f| self.number(f)).collect();
             let known = self.draft.keys.get(key).is_some_and(|k| {
                 k.couplets.iter().any(|c| c.id == Some((number.number, number.capital)))
@@ -140,7 +140,7 @@ impl Builder<'_> {
                 });
             } else {
                 let mut paragraph = paragraph;
-                paragraph[0].text = format!("{} {}", number.written, paragraph[0].text);
+                paragraph[0].text = super::line::balanced(&format!("{label}{}", paragraph[0].text));
                 self.leave(&paragraph, "a numbered statement that no lead points at");
             }
         }

@@ -18,6 +18,10 @@ pub struct Piece {
     pub couplet: usize,
     pub lead: usize,
     pub margin: usize,
+    /// The line of its label.
+    pub first: Option<usize>,
+    /// Line and byte where the next label begins; `None` where the text ends with this lead.
+    pub until: Option<(usize, usize)>,
     pub split: Split,
     /// Paragraphs after it that are of no lead.
     pub after: Vec<Vec<Frag>>,
@@ -120,6 +124,8 @@ pub fn by_labels(
             couplet: label.couplet,
             lead: label.lead,
             margin,
+            first: Some(label.line),
+            until: next.map(|n| (n.line, n.at)),
             split: Split::default(),
             after: Vec::new(),
         };

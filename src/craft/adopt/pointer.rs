@@ -62,7 +62,7 @@ pub fn read(text: &str, called: Called) -> Option<Pointer> {
         None => written.clone(),
     };
     let mut rest =
-        text.trim_matches(|c: char| c.is_whitespace() || "-–—−→>=.:,;⇒➔➜►…_*".contains(c)).trim();
+        text.trim_matches(|c: char| c.is_whitespace() || "-–—−→>=.:,;⇒➔➜►…_*([".contains(c)).trim();
     let low = rest.to_lowercase();
     if let Some(word) = WORDS
         .iter()
@@ -99,7 +99,10 @@ fn number(rest: &str, written: &str) -> Option<Pointer> {
         digits.push(figure);
         chars.next();
     }
-    if digits.is_empty() || digits.len() > 4 || !rest.chars().any(|c| c.is_ascii_digit()) {
+    // `lO` is 10 where there is a couplet 10; one letter alone, and a Roman number, say nothing.
+    let figures = rest.chars().any(|c| c.is_ascii_digit())
+        || (digits.len() == 2 && rest.starts_with('l') && rest.len() == 2);
+    if digits.is_empty() || digits.len() > 4 || !figures {
         return None;
     }
     let capital = chars.next_if(char::is_ascii_uppercase);

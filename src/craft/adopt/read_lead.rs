@@ -1,11 +1,12 @@
 //! One lead of a draft: its words joined, and where it goes.
 
 use super::build::{Builder, letters_of};
-use super::draft::{DraftLead, Frag, Goes, Oddity, Repair};
+use super::draft::{DraftLead, Frag, Goes, Oddity, Pointer, Repair};
 use super::join::join;
 use super::line::{plain, tidy_blanks};
 use super::name;
 use super::outcome::{Context, Split};
+use super::report::LeftOut;
 
 impl Builder<'_> {
     pub(super) fn joined(&mut self, frags: &[Frag]) -> String {
@@ -66,6 +67,35 @@ impl Builder<'_> {
         lead
     }
 
+    /// `go to couplet 12`: the key has the number, and the words are told as left out.
+    fn words_of_pointer(&mut self, lead: &mut DraftLead, pointer: &Pointer, line: u32) {
+        let number = pointer.number.to_string();
+        let tokens: Vec<&str> = pointer
+            .written
+            .split(|c: char| !c.is_alphanumeric())
+            .filter(|t| !t.is_empty())
+            .collect();
+        let lettered = |t: &&str| t.chars().count() <= 4 && t.chars().all(char::is_uppercase);
+        let kept = tokens
+            .iter()
+            .position(|t| t.starts_with(&number))
+            .or_else(|| tokens.iter().rposition(lettered));
+        let Some(kept) = kept else { return };
+        let rest: Vec<&str> = (0..tokens.len()).filter(|&i| i != kept).map(|i| tokens[i]).collect();
+        let rest =
+            if rest.iter().any(|t| t.chars().any(char::is_alphabetic)) { rest } else { Vec::new() };
+        if rest.is_empty() {
+            return;
+        }
+        let words = rest.join(" ");
+        for c in words.chars().filter(|c| c.is_alphanumeric()) {
+            if let Some(at) = lead.letters.rfind(c) {
+                lead.letters.remove(at);
+            }
+        }
+        self.draft.left.push(LeftOut::new(line, &words, "words beside a couplet's number"));
+    }
+
     pub(super) fn goes(
         &mut self,
         lead: &mut DraftLead,
@@ -111,6 +141,7 @@ impl Builder<'_> {
                     );
                     self.draft.repairs.push(Repair { line, kind: "slip", what });
                 }
+                self.words_of_pointer(lead, &pointer, line);
                 lead.goes = Goes::Pointer(pointer);
                 return;
             }

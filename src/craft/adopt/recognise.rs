@@ -9,6 +9,7 @@ use super::draft::Draft;
 use super::input::{Reading, Unreadable, read};
 use super::layout::{ALL, Follow, Layout, Tally, of};
 use super::number::Numbered;
+use super::placed::NOWHERE;
 use super::report::{Question, Recognised, Report};
 use super::score::Score;
 use super::{faults, genus, languages, write};
@@ -57,7 +58,7 @@ pub enum Refusal {
 const LEAST: f64 = 0.6;
 const LEAST_NUMBERED: f64 = 0.45;
 /// Two layouts that come closer than this are a question.
-const CLOSE: f64 = 0.05;
+const CLOSE: f64 = 0.08;
 
 struct Trial {
     layout: &'static dyn Layout,
@@ -89,18 +90,22 @@ pub fn adopt(name: &str, bytes: &[u8], options: &Options) -> Result<Adopted, Ref
         None => languages::table(book.tongue),
     };
     let mut trials = trials(&book, asked);
-    let least = |t: &Trial| match (asked, t.layout.follow()) {
-        (Some(_), _) => 0.05,
-        (None, Follow::Numbers) => LEAST_NUMBERED,
-        _ => LEAST,
-    };
-    if trials.first().is_none_or(|t| t.score.whole < least(t)) {
+    if trials.first().is_none_or(|t| t.score.whole < least(t, asked.is_some())) {
         let tried = trials.iter().map(|t| (t.layout.name(), round(t.value))).collect();
         return Err(Refusal::NoKey { reasons: reasons(&book, trials.first()), tried });
     }
-    let mut best = trials.remove(0);
-    best.draft.left.splice(0..0, book.left.iter().cloned());
-    let words = account::count(&manuscript, &best.draft);
+    for trial in &mut trials {
+        trial.draft.left.splice(0..0, book.left.iter().cloned());
+    }
+    // A reading that loses words is none where another keeps them all.
+    let whole = |t: &Trial| {
+        t.draft.left.iter().all(|l| l.why != NOWHERE)
+            && account::count(&manuscript, &book.repeated, &t.draft).unaccounted == 0
+    };
+    let at = trials.iter().position(|t| t.score.whole >= least(t, asked.is_some()) && whole(t));
+    let mut best = trials.remove(at.unwrap_or(0));
+    best.draft.repairs.extend(book.repairs.iter().cloned());
+    let words = account::count(&manuscript, &book.repeated, &best.draft);
     let stem = name.rsplit(['/', '\\']).next().unwrap_or(name);
     let stem = stem.rsplit_once('.').map_or(stem, |(s, _)| s);
     let mut questions = layout_question(&best, &trials, asked.is_some());
@@ -138,6 +143,15 @@ pub fn adopt(name: &str, bytes: &[u8], options: &Options) -> Result<Adopted, Ref
         leads: read_back.leads,
     };
     Ok(Adopted { key_text: written.text, report })
+}
+
+/// What a layout must come to at least, unasked or asked for by name.
+fn least(trial: &Trial, asked: bool) -> f64 {
+    match (asked, trial.layout.follow()) {
+        (true, _) => 0.05,
+        (false, Follow::Numbers) => LEAST_NUMBERED,
+        _ => LEAST,
+    }
 }
 
 /// The text as the tidy writer lays it out.
@@ -298,6 +312,17 @@ fn reasons(book: &Book, best: Option<&Trial>) -> Vec<String> {
             100.0 * trial.score.reached
         ));
     }
+    if trial.score.in_order < 0.95 {
+        out.push(format!(
+            "only {:.0} % of its labels follow the one before",
+            100.0 * trial.score.in_order
+        ));
+    }
+    out.push(format!(
+        "that explains it to {:.2} of 1, and less than {:.2} is not taken unasked",
+        trial.score.whole,
+        least(trial, false)
+    ));
     out.push("name the layout if it is a key all the same".into());
     out
 }

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::draft::{Draft, Goes};
+use super::mark::Style;
 use super::number::{Numbered, Target};
 
 /// The figures by which layouts are compared, each a share from 0 to 1.
@@ -45,9 +46,7 @@ impl Score {
             for (c, couplet) in key.couplets.iter().enumerate() {
                 for lead in &couplet.leads {
                     let target = numbered.target(draft, k, &lead.goes);
-                    if let Some(to) = couplet_of(numbered, k, &target) {
-                        edges[c].push(to);
-                    }
+                    edges[c].extend(numbered.next(k, &lead.goes));
                     ended += usize::from(!matches!(target, Target::Nowhere | Target::Dangling(_)));
                     named += usize::from(matches!(lead.goes, Goes::Names(_) | Goes::Key { .. }));
                 }
@@ -84,9 +83,11 @@ impl Score {
         let labelled = draft
             .leads()
             .filter(|l| {
-                super::mark::readings(&l.text, 0)
-                    .iter()
-                    .any(|m| !m.slip && (m.stop == '.' || m.bracket > 0 || m.letter.is_some()))
+                super::mark::readings(&l.text, 0).iter().any(|m| {
+                    let counted = m.style == Style::Number
+                        && l.text[m.rest.min(l.text.len())..].starts_with(char::is_uppercase);
+                    !m.slip && (m.stop == '.' || m.bracket > 0 || m.letter.is_some() || counted)
+                })
             })
             .count();
         // Several names in one lead, and leaders within the text, tell of leads run together.
@@ -96,6 +97,9 @@ impl Score {
             .filter(|l| l.text.contains("...") || l.text.contains("…") || l.text.contains(". . ."))
             .count();
         let mixed = share((merged + dotted).min(leads), leads);
+        // A single numbered row of species with what is said of each is a list.
+        let listed = draft.leads().filter(|l| super::name::is_binomial(&l.text)).count();
+        let list = if couplets == 1 && leads > 2 { share(listed, leads) } else { 0.0 };
         let brief = 1.0 - share(long, leads);
         score.whole = score.paired
             * score.ended.powf(1.3)
@@ -103,16 +107,10 @@ impl Score {
             * score.in_order.sqrt()
             * score.covered
             * brief
+            * (1.0 - list)
             * (1.0 - mixed)
-            * (1.0 - 0.5 * share(labelled, leads))
+            * (1.0 - 0.7 * share(labelled, leads))
             * if named == 0 { 0.5 } else { 1.0 };
         score
     }
-}
-
-/// The couplet of a key that a target means.
-pub fn couplet_of(numbered: &Numbered, key: usize, target: &Target) -> Option<usize> {
-    let Target::Couplet(label) = target else { return None };
-    let bare = label.trim_end_matches(|c: char| c.is_ascii_lowercase());
-    numbered.numbers[key].iter().position(|n| super::number::label(*n, None) == bare)
 }

@@ -84,6 +84,10 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
     let mut margins: Vec<usize> = Vec::new();
     let small = small_letters(book, &candidates);
     for (i, candidate) in candidates.iter().enumerate() {
+        // `4. b.` is one label: what stands within it is none.
+        if out.last().is_some_and(|t| t.line == candidate.line && candidate.at < t.mark.rest) {
+            continue;
+        }
         let Some((option, verdict)) = best(&state, candidate, levels) else { continue };
         let (mark, step) = &candidate.options[option];
         let text = &book.lines[candidate.line].text;
@@ -107,13 +111,19 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
                 // A line that comes back to the labels' margin begins anew.
                 let outdented = candidate.outdented && margins.contains(&candidate.indent);
                 let begins = !lower || small && margins.contains(&candidate.indent);
-                candidate.apart || candidate.complete || outdented || (begins && strong)
+                // A bare number in its turn at the labels' margin, a capital behind it.
+                let in_turn = !lower && !mark.slip && margins.contains(&candidate.indent);
+                candidate.apart
+                    || candidate.complete
+                    || outdented
+                    || (begins && (strong || in_turn))
             }
             // The first label of all, and the first of a further key.
             Verdict::Lead(_) | Verdict::Couplet | Verdict::Restart => {
                 (!mark.slip || verdict == Verdict::Couplet)
                     && (!lower || (strong && candidate.apart))
                     && (candidate.apart || candidate.complete)
+                    && !one_more(&state, &candidates[i..], *step, verdict)
                     && (layout.unmarked() && strong && candidate.apart && !mark.slip
                         || supported(&state, &candidates[i..], option, verdict, levels, midline))
             }
@@ -162,6 +172,25 @@ pub fn labels(book: &Book, layout: &dyn Layout, tally: &Tally, midline: bool) ->
         });
     }
     out
+}
+
+/// Whether a first number that comes again below no heading is one more lead of the first
+/// couplet: a further key would go on with its second couplet.
+fn one_more(state: &State, ahead: &[Candidate], step: Step, verdict: Verdict) -> bool {
+    let Step::Numbered { id, lead: None } = step else { return false };
+    if verdict != Verdict::Restart
+        || ahead.first().is_none_or(|c| c.headed)
+        || state.stack.iter().all(|o| o.id != id)
+    {
+        return false;
+    }
+    let next = ahead[1..].iter().filter(|c| !c.midline).find_map(|c| {
+        c.options.iter().find_map(|(mark, step)| match step {
+            Step::Numbered { id: other, .. } if *other != id && !mark.slip => Some(*other),
+            _ => None,
+        })
+    });
+    next.is_none_or(|n| n != (id.0 + 1, None))
 }
 
 /// Whether the leads begin with small letters.
@@ -328,7 +357,12 @@ impl State {
 
     fn judge_number(&self, id: Id, lead: Option<u8>, headed: bool) -> Verdict {
         let one = id == (1, None);
-        let open = self.stack.iter().rev().position(|o| o.id == id);
+        // A number above all others stands nowhere yet.
+        let open = if self.highest.is_some_and(|h| h < id) {
+            None
+        } else {
+            self.stack.iter().rev().position(|o| o.id == id)
+        };
         if let Some(deep) = open {
             let leads = self.stack[self.stack.len() - 1 - deep].leads;
             return match lead {

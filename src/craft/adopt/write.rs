@@ -100,7 +100,7 @@ pub fn write(
                 let label = label(numbered.numbers[k][c], Some(l as u8));
                 let target = numbered.target(draft, k, &lead.goes);
                 let back: Vec<String> =
-                    lead.back.iter().filter_map(|b| numbered.origin(draft, k, b)).collect();
+                    lead.back.iter().filter_map(|b| numbered.origin(k, b)).collect();
                 write_lead(&mut out, &label, &back, lead, &target, &heads, language);
                 out.lead_lines.push(lead.lines.clone());
             }

@@ -53,6 +53,10 @@ struct Page {
     /// Inside `head`, `script` and the like, by name.
     hidden: Option<String>,
     superscript: bool,
+    /// A list's label was just written, and its text has not begun.
+    labelled: bool,
+    /// A term was closed whose text is to follow on its line.
+    term: bool,
 }
 
 impl TokenSink for Sink {
@@ -73,11 +77,18 @@ impl TokenSink for Sink {
 impl Page {
     fn text(&mut self, text: &str, line: u32) {
         if let Some(place) = &self.hidden {
-            if place == "title" && !text.trim().is_empty() {
-                let text = text.trim().to_string();
-                self.aside.push(Aside { number: line, text, why: "the title in the page's head" });
+            let why = match place.as_str() {
+                "title" => "the title in the page's head",
+                "nav" => "the page's links",
+                _ => return,
+            };
+            if !text.trim().is_empty() {
+                self.aside.push(Aside { number: line, text: text.trim().to_string(), why });
             }
             return;
+        }
+        if !text.trim().is_empty() {
+            self.labelled = false;
         }
         // The reader counts the line at which a run of text ends.
         let line = line.saturating_sub(text.matches('\n').count() as u32).max(1);
@@ -114,6 +125,7 @@ impl Page {
         }
         match name {
             "script" | "style" | "textarea" | "iframe" | "noframes" | "template" | "svg"
+            | "nav"
                 if start =>
             {
                 if tag.self_closing {
@@ -156,7 +168,9 @@ impl Page {
             }
             "p" | "div" | "blockquote" | "section" | "article" | "header" | "footer" | "main"
             | "center" | "body" | "address" | "figure" | "figcaption" | "caption" => {
-                self.blocks.paragraph();
+                if !(start && self.labelled) {
+                    self.blocks.paragraph();
+                }
                 self.indent(
                     name,
                     start,
@@ -191,8 +205,18 @@ impl Page {
     }
 
     fn item(&mut self, tag: &Tag, start: bool, line: u32) {
-        self.blocks.paragraph();
-        if !start {
+        // A term and its text are one line: `<dt>1a.</dt><dd>...</dd>`.
+        if name_is(tag, "dt") && !start {
+            self.term = true;
+            return;
+        }
+        let goes_on = std::mem::take(&mut self.term) && name_is(tag, "dd") && start;
+        if goes_on {
+            self.blocks.text(" ", line);
+        } else {
+            self.blocks.paragraph();
+        }
+        if !start || !name_is(tag, "li") {
             return;
         }
         if let Some(Some((format, next))) = self.lists.last_mut() {
@@ -202,6 +226,7 @@ impl Page {
             let label = ordinal(*format, *next);
             *next = next.saturating_add(1);
             self.blocks.text(&format!("{label}. "), line);
+            self.labelled = true;
         }
     }
 
@@ -224,6 +249,10 @@ impl Page {
         let lists = self.lists.len().saturating_sub(1) * 2;
         self.blocks.indent = lists.min(400) + self.indents.iter().map(|(_, n)| n).sum::<usize>();
     }
+}
+
+fn name_is(tag: &Tag, name: &str) -> bool {
+    &*tag.name == name
 }
 
 fn attribute(tag: &Tag, name: &str) -> Option<String> {

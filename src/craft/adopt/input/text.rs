@@ -19,6 +19,7 @@ pub fn read(text: &str) -> Manuscript {
     for (number, raw) in physical(text) {
         page |= raw.contains('\u{C}');
         let raw = raw.replace('\u{C}', "");
+        let raw = without_branches(raw);
         let (indent, rest) = indent_of(&raw);
         let body = legible(&plain(rest));
         if body.is_empty() {
@@ -37,6 +38,21 @@ pub fn read(text: &str) -> Manuscript {
     }
     out.emphasis = emphasise(&mut out.lines);
     out
+}
+
+/// Blanks for the lines of a drawn tree (`│   ├── `) and for dots that stand for depth (`. . `).
+fn without_branches(raw: String) -> String {
+    let end = raw.find(|c: char| !" .│├└─┬┌║╠╚═".contains(c)).unwrap_or(raw.len());
+    let head = &raw[..end];
+    let drawn = head.contains(|c: char| !matches!(c, ' ' | '.'));
+    let dotted = head.starts_with(". ")
+        && head.ends_with(". ")
+        && raw[end..].starts_with(char::is_uppercase)
+        && !head.contains("..");
+    if !(drawn || dotted) || end == raw.len() {
+        return raw;
+    }
+    format!("{}{}", " ".repeat(head.chars().count()), &raw[end..])
 }
 
 /// The lines of a text, numbered from 1; any of the usual line ends parts them.

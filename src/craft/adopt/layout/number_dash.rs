@@ -21,6 +21,10 @@ impl Layout for NumberDash {
             Style::Number if mark.letter.is_none() && mark.primes == 0 => {
                 Some(Step::Numbered { id: (mark.ordinal, mark.capital), lead: Some(0) })
             }
+            // Some books letter the leads of single couplets.
+            Style::Number if mark.primes == 0 => {
+                Some(Step::Numbered { id: (mark.ordinal, mark.capital), lead: mark.letter })
+            }
             _ => None,
         }
     }

@@ -47,6 +47,10 @@ const EPITHET_ENDS: &[&str] = &[
     "stre", "ústre", "urpureum", "ilis", "ebe", "ace",
 ];
 
+/// Epithets of common plants that end as no others do.
+const EPITHETS: &[&str] =
+    &["robur", "suber", "niger", "ruber", "asper", "glaber", "tener", "julibrissin"];
+
 /// Words between the parts of a name.
 const RANKS: &[&str] = &[
     "var", "var.", "subsp", "subsp.", "ssp.", "f.", "forma", "sp.", "spp.", "spp", "sp", "ex",
@@ -83,7 +87,7 @@ pub(super) fn epithet_like(word: &str) -> bool {
     bare.chars().next().is_some_and(char::is_lowercase)
         && letters_only(bare)
         && !low.ends_with("ous")
-        && EPITHET_ENDS.iter().any(|e| low.ends_with(e))
+        && (EPITHETS.contains(&low.as_str()) || EPITHET_ENDS.iter().any(|e| low.ends_with(e)))
 }
 
 /// How likely a text is one name or several. It may hold authors, ranks, remarks and a page.

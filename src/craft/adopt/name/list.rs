@@ -37,6 +37,10 @@ pub(super) fn split_list(part: &str, book: &Book, out: &mut Named) -> Vec<String
             let strong = left == Likely::Yes
                 && right == Likely::Yes
                 && after.trim_start_matches([ON]).starts_with(char::is_uppercase);
+            let two = sep.trim() == ";"
+                && is_binomial(&before[told.min(before.len())..])
+                && is_binomial(&head_of_list(after));
+            let strong = strong || two;
             let or = is_or(sep.trim(), book.tongue);
             let comma = matches!(sep.trim(), "," | ";");
             // A comma before the Latin name parts its common name from it.
@@ -94,10 +98,19 @@ fn head_of_list(text: &str) -> String {
 
 /// Whether `before, after` is a common name and a Latin one rather than two Latin ones.
 fn vernacular(before: &str, after: &str) -> bool {
-    let binomial = |t: &str| {
-        let t = tidy_blanks(t);
-        let all: Vec<&str> = t.split_whitespace().collect();
-        all.len() >= 2 && genus_like(all[0]) && epithet_like(all[1])
-    };
-    !binomial(before) && binomial(&head_of_list(after))
+    !is_binomial(before) && is_binomial(&head_of_list(after))
+}
+
+/// Whether a line begins with a species' two names and holds nothing but names.
+pub fn species(text: &str, book: &Book) -> bool {
+    let text = super::strip_number(&tidy_blanks(text)).1;
+    let small = text.split_whitespace().filter(|w| w.starts_with(char::is_lowercase)).count();
+    is_binomial(&text) && likely(&text, book) == Likely::Yes && small <= 4 && !text.contains(';')
+}
+
+/// Whether a text begins with the two names of a species.
+pub fn is_binomial(text: &str) -> bool {
+    let text = tidy_blanks(text);
+    let mut all = text.split_whitespace();
+    all.next().is_some_and(genus_like) && all.next().is_some_and(epithet_like)
 }

@@ -8,6 +8,7 @@ use super::languages::table;
 use super::line::{OFF, ON, plain, tidy_blanks, words};
 use likely::{epithet_like, genus_like};
 use list::split_list;
+pub use list::{is_binomial, species};
 
 pub use likely::{Likely, is_name_tail, likely, strip_number, strip_remarks};
 
@@ -65,7 +66,7 @@ fn one(piece: &str) -> (String, Option<String>, Vec<String>) {
         .trim_end()
         .rsplit_once("  ")
         .map(|(a, b)| (a.trim().to_string(), b.trim().to_string()));
-    let mut page = None;
+    let mut page: Option<String> = None;
     if let Some((before, last)) = page_column
         && !before.is_empty()
         && last.trim_matches(['.', '(', ')']).bytes().all(|b| b.is_ascii_digit())
@@ -73,21 +74,18 @@ fn one(piece: &str) -> (String, Option<String>, Vec<String>) {
         rest = before;
         page = Some(last);
     }
-    if page.is_none()
-        && let Some(at) = page_reference(&plain(&rest))
+    // `pp. 130-131, fig. 12`
+    let mut places: Vec<String> = page.into_iter().collect();
+    while places.len() < 3
+        && let Some(at) = page_reference(&plain(&rest), !places.is_empty())
         && plain(&rest)[..at].matches('(').count() == plain(&rest)[..at].matches(')').count()
     {
         let bare = plain(&rest);
-        page = Some(
-            bare[at..]
-                .trim()
-                .trim_start_matches([',', ';', '('])
-                .trim()
-                .trim_end_matches(['.', ')'])
-                .to_string(),
-        );
+        let place = bare[at..].trim().trim_start_matches([',', ';', '(']).trim();
+        places.insert(0, place.trim_end_matches(['.', ')']).to_string());
         rest = cut_plain(&rest, at);
     }
+    let page = (!places.is_empty()).then(|| places.join(", "));
     let mut text = rest.trim().trim_end_matches([',', ';', ':']).trim().to_string();
     // Remarks in brackets at the end.
     loop {
@@ -191,6 +189,14 @@ fn split_common(text: &str) -> Option<(String, String)> {
         if latin(&b) && !latin(&a) && !is_name_tail(after) {
             return Some((after.to_string(), before.to_string()));
         }
+        // Quercus robur, Zomereik: no author stands behind a comma.
+        if latin(&b)
+            && a.chars().count() >= 2
+            && a.chars().all(|c| c.is_alphabetic() || c == '-')
+            && !genus_like(&a)
+        {
+            return Some((after.to_string(), before.to_string()));
+        }
         // Clintonia, Clintonia borealis: the common name is the genus.
         if latin(&a) && b.split_whitespace().count() == 1 {
             return Some((before.to_string(), after.to_string()));
@@ -200,14 +206,20 @@ fn split_common(text: &str) -> Option<(String, String)> {
 }
 
 /// Where `p. 22`, `page 60`, `S. 12` begins at the end of a name, its comma included; also a lone
-/// number there (`Lemna 385`).
-fn page_reference(text: &str) -> Option<usize> {
+/// number there (`Lemna 385`) unless `worded`.
+fn page_reference(text: &str, worded: bool) -> Option<usize> {
     let end = text.trim_end_matches(|c: char| c.is_whitespace() || ".)".contains(c));
     let digits = end.len() - end.trim_end_matches(|c: char| c.is_ascii_digit()).len();
     if digits == 0 || digits > 4 {
         return None;
     }
-    let before = end[..end.len() - digits].trim_end();
+    let mut before = end[..end.len() - digits].trim_end();
+    if let Some(first) = before.strip_suffix(['-', '–']) {
+        let from = first.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end();
+        if from.len() < first.len() {
+            before = from;
+        }
+    }
     let low = before.to_lowercase();
     for word in [
         "pages", "page", "pag.", "pp.", "p.", "p", "seite", "s.", "blz.", "bl.", "fig.", "pl.",
@@ -224,7 +236,7 @@ fn page_reference(text: &str) -> Option<usize> {
         }
     }
     let lone = before.ends_with(|c: char| c.is_alphabetic() || c == '.' || c == ',');
-    (lone && words(before).count() >= 1).then(|| before.trim_end_matches(',').len())
+    (lone && !worded && words(before).count() >= 1).then(|| before.trim_end_matches(',').len())
 }
 
 /// The text up to byte `at` of its plain form.

@@ -72,6 +72,11 @@ pub(super) fn is_emphasised(text: &str) -> bool {
     text.starts_with(ON) && text.find(OFF).is_some_and(|at| is_name_tail(&plain(&text[at..])))
 }
 
+/// Whether a line has a row of dots that something stands behind.
+pub fn has_leader(text: &str) -> bool {
+    leader(text).is_some_and(|(_, right)| !right.is_empty())
+}
+
 /// What stands before and after the last row of dots, dashes or low lines; the right side may be
 /// empty.
 pub(super) fn leader(text: &str) -> Option<(&str, &str)> {
@@ -93,7 +98,8 @@ pub(super) fn leader(text: &str) -> Option<(&str, &str)> {
         let spaced = text[at..end].contains(' ');
         let enough = match first {
             '_' => dots >= 4,
-            _ if spaced => dots >= 3,
+            // At the line's end two are enough: the outcome stands below.
+            _ if spaced => dots >= 3 || (dots == 2 && text[end..].trim().is_empty()),
             _ => dots >= 2,
         };
         if enough {

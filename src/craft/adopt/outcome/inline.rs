@@ -119,7 +119,13 @@ fn find_pointer(text: &str, context: &Context) -> Option<(usize, usize, bool)> {
     .map(|w| w.len())
     .max();
     if let Some(len) = phrase {
-        let at = before.len() - len;
+        let mut at = before.len() - len;
+        // `(go to couplet 12)`: the bracket goes with it.
+        if token.trim_matches([ON, OFF, '.']).ends_with([')', ']'])
+            && let Some(bare) = before[..at].trim_end().strip_suffix(['(', '['])
+        {
+            at = bare.len();
+        }
         if !low.ends_with("no.") || context.has(&p) {
             return Some((plain_to_marked(end, at), text.len(), false));
         }

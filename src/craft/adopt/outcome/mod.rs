@@ -11,7 +11,7 @@ use super::pointer::{self, Called};
 use columns::{columns, is_emphasised, leader};
 use inline::inline;
 
-pub use columns::numbered_name;
+pub use columns::{has_leader, numbered_name};
 pub use inline::family_number;
 
 /// What is known of the key while its leads are read.
@@ -106,7 +106,11 @@ pub fn split(frags: &[Frag], margin: usize, context: &Context) -> Split {
                 continue;
             }
         }
-        let own = i > 0 && own_line(frag, margin, open_leader, context) && !out.body.is_empty();
+        let last = i + 1 == frags.len() && out.tail.is_empty();
+        let own = i > 0
+            && !out.body.is_empty()
+            && (own_line(frag, margin, open_leader, context)
+                || (last && name_below(&out.body, frag, context)));
         if own && !(listed && frag.indent < margin + 12) {
             match leader(text) {
                 Some(("", right)) => out.tail.push(piece(frag, right)),
@@ -192,6 +196,19 @@ fn at_edge(text: &str, column: usize, edge: usize) -> Option<(&str, &str)> {
         at += usize::from(!matches!(c, ON | OFF));
     }
     None
+}
+
+/// Whether the last line of a lead is a species' name, printed below statements that have ended.
+fn name_below(body: &[Frag], frag: &Frag, context: &Context) -> bool {
+    let open = body.last().is_none_or(|b| {
+        let before = plain(&b.text);
+        let before = before.trim_end();
+        let word = before.rsplit(' ').next().unwrap_or_default().to_lowercase();
+        before.ends_with([',', ';', '-', '(', '—', '–'])
+            || ["of", "in", "than", "as", "like", "and", "or", "to", "with", "by", "the"]
+                .contains(&word.as_str())
+    });
+    !open && super::name::species(&frag.text, context.book)
 }
 
 /// Whether a line holds nothing but the outcome.
