@@ -283,7 +283,8 @@ mod tests {
         );
         assert_eq!(
             to("Petals red; leaves entire; stem green below the flowers"),
-            "for ‘red’ read ‘green’"
+            "for ‘stem red’ read ‘stem green’",
+            "the petals are red as well"
         );
         assert_eq!(
             to("Petals red; leaves entire; stem red below the white flowers"),
