@@ -9,7 +9,7 @@ use crate::key::{Key, TaxonId};
 use crate::sift::bits::Bits;
 use crate::sift::report::{self, Options, Report};
 use crate::sift::{
-    Fit, Hidden, Judgement, Meta, Missing, Observation, Specimen, Standing, Table, Want,
+    Fit, Hidden, Judgement, Meta, Missing, Observation, Specimen, Standing, Table, Verdict, Want,
     before_pressing, describe, words,
 };
 use crate::text::language::Language;
@@ -59,9 +59,14 @@ fn condition_said(key: &Key, o: &Observation, language: &Language) -> String {
 pub fn standing(paper: &Paper, r: &Report) -> String {
     let mut out = String::new();
     let agreeing = r.agreement.by_misfits.first().map_or(0, |l| l.count);
+    // How many are left is said already.
+    let standing = match r.verdict.verdict {
+        Verdict::Open { .. } => "open",
+        _ => &r.verdict.words,
+    };
     let text = format!(
-        "{agreeing} of {} taxa agree with all that was seen. Standing: {}.",
-        r.key.taxa, r.verdict.words
+        "{agreeing} of {} taxa agree with all that was seen. Standing: {standing}.",
+        r.key.taxa
     );
     paper.paragraph(&mut out, "", &text);
     out
@@ -151,7 +156,7 @@ pub fn next(paper: &Paper, r: &Report) -> String {
     }
     for q in r.next.iter().take(3) {
         let part = q.part.as_ref().map_or(String::new(), |p| format!(" ({p}; {})", q.tool));
-        paper.hanging(&mut out, "  ", "    ", &format!("{}{part}", paper.strong(&q.question)), "");
+        paper.hanging(&mut out, "  ", "    ", &format!("{}{part}", q.question), "");
         let answers: Vec<String> =
             q.answers.iter().map(|a| format!("{} leaves {}", a.answer, a.left)).collect();
         paper.hanging(&mut out, "    ", "    ", &format!("{}.", answers.join("; ")), "");

@@ -241,3 +241,25 @@ fn a_batch_is_the_same_whatever_the_number_of_threads() {
     };
     assert_eq!(of("1"), of("4"));
 }
+
+#[test]
+fn with_colour_no_terminal_code_is_shown_as_text() {
+    let folder = folder();
+    for arguments in [
+        &["sift", "field-weeds", "petals red", "--plan", "--colour", "always"][..],
+        &["tell", "field-weeds", "Papaver rhoeas", "--colour", "always"],
+        &["tell", "field-weeds", "Papaver rhoeas", "Papaver dubium", "--colour", "always"],
+        &["check", "four.key", "--all", "--colour", "always"],
+    ] {
+        let ran = run(folder.path(), arguments, "");
+        assert!(!ran.out.contains("u{1B}"), "{}", ran.out);
+    }
+    // And in a session.
+    let input = "petals red\nnext\nmissing\nranking\naccount Papaver rhoeas\n";
+    let ran = run(
+        folder.path(),
+        &["determine", "field-weeds", "--no-record", "--colour", "always"],
+        input,
+    );
+    assert!(!ran.out.contains("u{1B}"), "{}", ran.out);
+}
