@@ -7,7 +7,7 @@ use super::draft::Frag;
 use super::line::plain;
 use super::mark::{Mark, Style, readings};
 use super::outcome::{Context, split};
-use super::pieces::{Piece, Pieces, paragraphs};
+use super::pieces::{Piece, Pieces, paragraphs, recent};
 
 /// One lead while its lines come in.
 struct Growing {
@@ -148,9 +148,7 @@ fn grow(book: &Book, context: &Context) -> Vec<Growing> {
             None => true,
             Some(current) if current.out && line.apart => true,
             Some(current) => {
-                // Where a lead ends shows at its end, though it be as long as a book.
-                let from = current.frags.len().saturating_sub(100);
-                let so_far = split(&current.frags[from..], current.indent, context);
+                let so_far = split(recent(&current.frags), current.indent, context);
                 let ended = !so_far.tail.is_empty() && !so_far.weak;
                 let closed = current
                     .frags

@@ -141,6 +141,16 @@ pub fn by_labels(
     out
 }
 
+/// Paragraphs that are looked at to tell whether a lead stands there.
+const AHEAD: usize = 40;
+/// Leads without a label that one couplet may have: as many as there are letters for them.
+const MOST: usize = 26;
+
+/// The last lines of a lead: where it ends shows there, though it be as long as a book.
+pub fn recent(frags: &[Frag]) -> &[Frag] {
+    &frags[frags.len().saturating_sub(100)..]
+}
+
 /// One lead out of paragraphs: the paragraphs that belong to it, and those that follow.
 fn settle(
     book: &Book,
@@ -152,7 +162,7 @@ fn settle(
     let mut taken = 0;
     for paragraph in &paragraphs {
         if taken > 0 {
-            let so_far = split(&frags, margin, context);
+            let so_far = split(recent(&frags), margin, context);
             let alone = paragraph.len() == 1 && {
                 let f = &paragraph[0];
                 context.pointer(&f.text).is_some_and(|p| context.has(&p))
@@ -183,14 +193,15 @@ fn unmarked(book: &Book, first: Piece, frags: Vec<Frag>, context: &Context) -> V
     let mut left: Vec<Vec<Frag>> = finer(paragraphs(frags), first.margin, context);
     let mut out: Vec<Piece> = Vec::new();
     loop {
-        if left.is_empty() {
+        if left.is_empty() || out.len() >= MOST {
             break;
         }
         if !out.is_empty() {
             if heads(book, &left[0]) || starts_lower(&left[0]) {
                 break;
             }
-            let ((lead, _), _) = settle(book, left.clone(), first.margin, context);
+            let ahead = left[..left.len().min(AHEAD)].to_vec();
+            let ((lead, _), _) = settle(book, ahead, first.margin, context);
             let needed = out.len() == 1;
             if lead.tail.is_empty() || (lead.weak && !needed) {
                 break;
@@ -224,7 +235,7 @@ fn finer(paragraphs: Vec<Vec<Frag>>, margin: usize, context: &Context) -> Vec<Ve
             let points = |s: &Split| s.tail.iter().any(|t| context.pointer(&t.text).is_some());
             let capital = plain(&frag.text).trim_start().starts_with(char::is_uppercase);
             if !current.is_empty() && capital {
-                let so_far = split(&current, margin, context);
+                let so_far = split(recent(&current), margin, context);
                 let own = context.pointer(&frag.text).is_some();
                 let right = frag.indent >= margin + 12;
                 if !so_far.tail.is_empty()
@@ -259,7 +270,8 @@ pub fn bare_couplet(
         let mut leads = Vec::new();
         while at < between.len() && !heads(book, &between[at]) && !starts_lower(&between[at]) {
             let margin = between[at][0].indent;
-            let ((lead, _), used) = settle(book, between[at..].to_vec(), margin, context);
+            let ahead = between[at..between.len().min(at + AHEAD)].to_vec();
+            let ((lead, _), used) = settle(book, ahead, margin, context);
             if lead.tail.is_empty() || lead.weak || lead.bare || !lead.rest.is_empty() {
                 break;
             }
