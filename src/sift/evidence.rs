@@ -176,6 +176,7 @@ fn states(
 
 /// The line of numbers that a measure is spread over: from its lowest to its highest limit in any
 /// account, and a quarter of that beyond either end, but not below zero.
+#[derive(Clone, Debug)]
 struct Line {
     low: f64,
     high: f64,
@@ -218,15 +219,20 @@ fn measured(
 ) -> (Vec<f64>, f64) {
     let (low, high) = factors.shares();
     let shares = (low.to_f64().unwrap_or(1.0), high.to_f64().unwrap_or(1.0));
-    let line = Line::of(numbers, shares, column.meta.gap == Gap::Count);
-    // A value without width, as a ratio said in words, takes a hundredth of the line.
-    let least = line.width() / 100.0;
+    let is_count = column.meta.gap == Gap::Count;
+    let own;
+    let Spread { line, least, rows } = if shares == (1.0, 1.0) && table.rows() <= MOST_SPREAD {
+        column.spread.get_or_init(|| Spread::of(table, column, numbers, shares, is_count))
+    } else {
+        own = Spread::of(table, column, numbers, shares, is_count);
+        &own
+    };
     let seen: Vec<Vec<(f64, f64)>> = readings
         .iter()
         .map(|any| {
             let ends = any.iter().map(|i| line.ends(i, (1.0, 1.0)));
             ends.map(
-                |(a, b)| if b - a < 1e-12 { (a - least / 2.0, a + least / 2.0) } else { (a, b) },
+                |(a, b)| if b - a < 1e-12 { (a - *least / 2.0, a + *least / 2.0) } else { (a, b) },
             )
             .collect()
         })
@@ -239,19 +245,60 @@ fn measured(
         (sum / seen.len().max(1) as f64).exp()
     };
     let flat = mean(&flat_of);
-    let row = |row: usize| match column.known(row) {
-        None => flat,
-        Some(Known::Numbers(reaches)) => {
-            let parts: Vec<Part> =
-                reaches.iter().flat_map(|r| spread(r, &line, shares, least)).collect();
-            mean(&|any| (1.0 - error) * mass(&parts, any) + error * flat_of(any))
+    let row = |row: &Plants| match row {
+        Plants::Unknown => flat,
+        Plants::Spread(parts) => {
+            mean(&|any| (1.0 - error) * mass(parts, any) + error * flat_of(any))
         }
-        Some(_) => error * flat,
+        Plants::Lacking => error * flat,
     };
-    ((0..table.rows()).map(row).collect(), flat)
+    (rows.iter().map(row).collect(), flat)
+}
+
+/// A measure of all taxa spread over its line. It is the same for every observation under one
+/// correction, and to work it out takes longer than to weigh one.
+#[derive(Clone, Debug)]
+pub(super) struct Spread {
+    line: Line,
+    /// A value without width, as a ratio said in words, takes a hundredth of the line.
+    least: f64,
+    rows: Vec<Plants>,
+}
+
+/// Of more taxa it is not kept: it would take more room than the table itself.
+const MOST_SPREAD: usize = 20_000;
+
+#[derive(Clone, Debug)]
+enum Plants {
+    Unknown,
+    Lacking,
+    Spread(Box<[Part]>),
+}
+
+impl Spread {
+    fn of(
+        table: &Table,
+        column: &Column,
+        numbers: &Numbers,
+        shares: (f64, f64),
+        is_count: bool,
+    ) -> Spread {
+        let line = Line::of(numbers, shares, is_count);
+        let least = line.width() / 100.0;
+        let row = |row: usize| match column.known(row) {
+            None => Plants::Unknown,
+            Some(Known::Numbers(reaches)) => Plants::Spread(
+                reaches.iter().flat_map(|r| spread(r, &line, shares, least)).collect(),
+            ),
+            Some(_) => Plants::Lacking,
+        };
+        let rows = (0..table.rows()).map(row).collect();
+        Spread { line, least, rows }
+    }
 }
 
 /// A stretch of the line with its share of a taxon's plants.
+#[derive(Clone, Debug)]
 struct Part {
     low: f64,
     high: f64,

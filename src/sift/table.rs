@@ -4,8 +4,11 @@
 //! Conditions take no room in it: what was seen under a condition is turned into the states and
 //! limits of accounts that may look so, which comes to the same set of taxa.
 
+use std::sync::OnceLock;
+
 use super::account::{Accounts, Known};
 use super::bits::Bits;
+use super::evidence::Spread;
 use super::meta::{Gap, Meta};
 use super::numbers::Numbers;
 use crate::key::{CharacterId, ConditionId, Key, StateId, TaxonId};
@@ -28,6 +31,8 @@ pub struct Column {
     /// Taxa to which the character may not apply; only where it depends on others.
     pub(super) may_lack: Option<Bits>,
     pub(super) body: Body,
+    /// A measure spread over its line, uncorrected; worked out when it is first weighed.
+    pub(super) spread: OnceLock<Spread>,
 }
 
 #[derive(Clone, Debug)]
@@ -113,7 +118,7 @@ impl Table {
                 cell.known
             })),
         };
-        self.columns.push(Column { meta, known, may_lack, body });
+        self.columns.push(Column { meta, known, may_lack, body, spread: OnceLock::new() });
         id
     }
 

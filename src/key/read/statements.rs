@@ -34,7 +34,7 @@ impl Reader<'_> {
         let source = self.text;
         let read: Vec<Reading> = texts
             .par_iter()
-            .with_min_len(64)
+            .with_min_len(8)
             .map_init(Scratch::default, |scratch, words| {
                 Reading::of(source, words, characters, lexicon, scratch)
             })
