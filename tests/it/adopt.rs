@@ -269,8 +269,8 @@ fn other_files_are_refused_with_the_remedy() {
         let told = adopt("file", bytes, &Options::default()).unwrap_err().to_string();
         assert!(told.contains(word), "{told}");
     }
-    let large = vec![b' '; (50 << 20) + 1];
-    assert!(adopt("file", &large, &Options::default()).unwrap_err().to_string().contains("50 MiB"));
+    let large = vec![b' '; (10 << 20) + 1];
+    assert!(adopt("file", &large, &Options::default()).unwrap_err().to_string().contains("10 MiB"));
 }
 
 /// Every longer word of the small manuscripts is in the key or told as left out, whatever the

@@ -15,14 +15,15 @@ use thiserror::Error;
 
 use super::line::{Kind, Manuscript};
 
-/// The largest manuscript that is read: 50 MiB.
-pub const LARGEST: usize = 50 << 20;
+/// The largest manuscript that is read: 10 MiB, some thousands of printed pages. A few
+/// megabytes take seconds; the work on very many keys in one file does not stay in proportion.
+pub const LARGEST: usize = 10 << 20;
 
 /// Why a file could not be read as a manuscript.
 #[derive(Debug, Error, PartialEq, Eq)]
 pub enum Unreadable {
     #[error(
-        "the file is larger than 50 MiB, and no printed key comes near that; cut the key out of it"
+        "the file is larger than 10 MiB, and no printed key comes near that; cut the key out of it"
     )]
     TooLarge,
     #[error("the file is empty")]
