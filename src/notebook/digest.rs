@@ -117,6 +117,13 @@ impl Words {
         at
     }
 
+    /// Takes in what was numbered elsewhere: its texts and citations by their numbers here.
+    pub(super) fn absorb(&mut self, other: Words) -> Renumbered {
+        let texts = other.texts.iter().map(|t| self.add(Some(t))).collect();
+        let citations = other.citations.iter().map(|c| self.cite(c)).collect();
+        Renumbered { texts, citations }
+    }
+
     pub fn stored(&mut self) -> StoredWords {
         let collectors: Vec<String> = self.citations.iter().map(|c| c.collector.clone()).collect();
         let collectors: Vec<u32> = collectors.iter().map(|c| self.add(Some(c))).collect();
@@ -134,6 +141,12 @@ impl Words {
         }
         Some(Words { texts: stored.texts, citations, places: None })
     }
+}
+
+/// The numbers of texts and citations here, by their numbers elsewhere.
+pub(super) struct Renumbered {
+    texts: Vec<u32>,
+    citations: Vec<u32>,
 }
 
 /// 64 bits that stand for an id or a text.
@@ -219,6 +232,13 @@ impl Digest {
             Body::Correction(c) => d.flag = c.withdraw,
         }
         d
+    }
+
+    /// The same with the numbers of other words.
+    pub(super) fn renumbered(self, numbers: &Renumbered) -> Digest {
+        let text = |at: u32| numbers.texts.get(at as usize).copied().unwrap_or(NONE);
+        let subject = numbers.citations.get(self.subject as usize).copied().unwrap_or(NONE);
+        Digest { subject, a: text(self.a), b: text(self.b), c: text(self.c), ..self }
     }
 
     /// What the record says, in 64 bits. The dearest part of a digest, and needs nothing shared.

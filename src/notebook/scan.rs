@@ -28,44 +28,67 @@ pub struct Torn {
 
 /// How many documents are held in memory at a time.
 const AT_A_TIME: usize = 4096;
+/// How many of them one core reads before it hands over.
+const IN_ONE_GO: usize = 256;
 
 /// Reads `bytes`, which stand in their file from `start`, line `line`.
 pub fn scan(bytes: &[u8], start: u64, line: u32, words: &mut Words) -> Scan {
     let parts = chunks(bytes, line as usize);
     let lines = bytes.iter().filter(|b| **b == b'\n').count() as u32;
     let mut out = Scan { finished: (start + bytes.len() as u64, line + lines), ..Scan::default() };
-    let at = |c: &Chunk| (start + c.start as u64, c.bytes.len() as u32, c.line as u32);
     for group in parts.chunks(AT_A_TIME) {
-        let read: Vec<_> = group
-            .par_iter()
-            .map(|chunk| {
-                let mut faults = Vec::new();
-                let record = record(chunk, "", &mut faults);
-                let torn = !chunk.ended && is_torn(chunk, record.as_ref());
-                let says = record.as_ref().map_or(0, Digest::says_of);
-                (record, says, !faults.is_empty(), torn)
-            })
-            .collect();
-        for (chunk, (record, says, faulty, torn)) in group.iter().zip(read) {
-            let (start, len, line) = at(chunk);
-            if !chunk.ended {
+        let read: Vec<_> = group.par_chunks(IN_ONE_GO).map(|docs| Read::of(docs, start)).collect();
+        for (docs, read) in group.chunks(IN_ONE_GO).zip(read) {
+            let numbers = words.absorb(read.words);
+            out.digests.extend(read.digests.into_iter().map(|d| d.renumbered(&numbers)));
+            if let Some(chunk) = docs.last().filter(|c| !c.ended) {
+                let (start, len, line) = place(chunk, start);
                 out.finished = (start, line);
+                out.torn = read.torn.then_some(Torn { start, len: len.into(), line });
             }
-            if torn {
-                out.torn = Some(Torn { start, len: len.into(), line });
+        }
+    }
+    out
+}
+
+/// Where a document stands in its file, how long it is, and its line.
+fn place(chunk: &Chunk, start: u64) -> (u64, u32, u32) {
+    (start + chunk.start as u64, chunk.bytes.len() as u32, chunk.line as u32)
+}
+
+/// Some documents in short, with texts numbered by themselves, so that many are read at once.
+#[derive(Default)]
+struct Read {
+    digests: Vec<Digest>,
+    words: Words,
+    /// The last one was cut off, and is not among the digests.
+    torn: bool,
+}
+
+impl Read {
+    fn of(docs: &[Chunk], file_start: u64) -> Read {
+        let mut out = Read::default();
+        for chunk in docs {
+            let mut faults = Vec::new();
+            let record = record(chunk, "", &mut faults);
+            let (start, len, line) = place(chunk, file_start);
+            if !chunk.ended && is_torn(chunk, record.as_ref()) {
+                out.torn = true;
                 continue;
             }
+            let faulty = !faults.is_empty();
             match record {
                 Some(record) => {
-                    let digest = Digest::of(&record, says, words);
+                    let says = Digest::says_of(&record);
+                    let digest = Digest::of(&record, says, &mut out.words);
                     out.digests.push(Digest { start, len, line, faulty, ..digest });
                 }
                 None if faulty => out.digests.push(Digest::unusable(start, len, line)),
                 None => {}
             }
         }
+        out
     }
-    out
 }
 
 /// Reads one document; `None` where it holds only comments or cannot be used.

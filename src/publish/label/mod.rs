@@ -35,9 +35,17 @@ pub struct Options {
 /// What a label is made for.
 #[derive(Clone, Copy, Debug)]
 pub enum Piece<'a> {
-    Sheet,
+    /// One of the sheets of a gathering.
+    Sheet {
+        copy: u32,
+        of: u32,
+    },
     Determination(&'a Kept<Determination>),
-    Part { part: &'a Kept<Part>, copy: u32, of: u32 },
+    Part {
+        part: &'a Kept<Part>,
+        copy: u32,
+        of: u32,
+    },
 }
 
 /// One label, ready to be cut out.
@@ -78,7 +86,8 @@ pub fn labels(specimen: &Specimen, layout: &Layout, options: &Options) -> Vec<La
         Kind::Sheet => {
             let sheets = specimen.parts.iter().filter(|k| k.body.what == "sheet");
             let count: u32 = sheets.map(|k| k.body.how_many()).fold(0, u32::saturating_add);
-            (0..count.clamp(1, MOST_COPIES)).map(|_| Piece::Sheet).collect()
+            let of = count.clamp(1, MOST_COPIES);
+            (1..=of).map(|copy| Piece::Sheet { copy, of }).collect()
         }
         Kind::Determination => {
             let current = specimen.current();

@@ -40,7 +40,7 @@ pub static SQUARE: Layout = Layout {
     compose,
 };
 
-fn compose(specimen: &Specimen, _: &Piece, options: &Options) -> Content {
+fn compose(specimen: &Specimen, piece: &Piece, options: &Options) -> Content {
     let mut top = Vec::new();
     let heading = vec![Run::new(Face::Bold, options.heading.clone())];
     top.push(Block::of(heading).align(Align::Centre).above(0.0));
@@ -57,6 +57,9 @@ fn compose(specimen: &Specimen, _: &Piece, options: &Options) -> Content {
         top.extend(permit);
     }
     top.extend(content::further_parts(specimen, None).map(|p| Block::plain(p).size(0.9)));
+    if let Piece::Sheet { copy, of: of @ 2.. } = piece {
+        foot.push(Block::plain(format!("Sheet {copy} of {of}")).size(0.9).above(0.3));
+    }
     if let Some(g) = specimen.gathering() {
         foot.extend(content::companions(g).map(|c| Block::plain(c).size(0.9).above(0.4)));
         foot.push(Block::plain(options.months.date(&g.date)).above(0.1));

@@ -1,8 +1,10 @@
-//! The only file that knows YAML: one document read into fields with their lines, and written.
+//! The only room that knows YAML: one document read into fields with their lines, and written.
 //!
 //! The reader is an event parser, because typed YAML readers turn `33.50` into a number and lose
 //! how exactly a place was read. Aliases and tags are refused: an alias lets a short file stand
 //! for gigabytes.
+
+mod plain;
 
 use std::fmt::Write;
 
@@ -39,6 +41,14 @@ fn refuse<T>(line: usize, what: impl Into<String>, remedy: &str) -> Result<T, Re
 /// # Errors
 /// The first place that is no YAML or no map of fields.
 pub fn read(text: &str) -> Result<Option<IndexMap<String, Field>>, Refusal> {
+    match plain::read(text) {
+        Some(fields) => Ok(Some(fields)),
+        None => read_any(text),
+    }
+}
+
+/// Reads any YAML that can be a record.
+fn read_any(text: &str) -> Result<Option<IndexMap<String, Field>>, Refusal> {
     let mut reader = Reader { parser: Parser::new_from_str(text), line: 1 };
     loop {
         match reader.next()? {
@@ -256,10 +266,8 @@ fn is_plain(text: &str) -> bool {
     let Some(first) = text.chars().next() else { return false };
     let second = text.chars().nth(1);
     // Other programs would read these as something else than text.
-    let other_type = matches!(
-        text.to_ascii_lowercase().as_str(),
-        "null" | "true" | "false" | "yes" | "no" | "on" | "off" | "y" | "n"
-    );
+    let words = ["null", "true", "false", "yes", "no", "on", "off", "y", "n"];
+    let other_type = text.len() <= 5 && words.iter().any(|w| text.eq_ignore_ascii_case(w));
     let opens = match first {
         '-' => second.is_some_and(|c| c != ' ' && c != '-'),
         _ => !"?:,[]{}#&*!|>'\"%@`=~<.".contains(first),
