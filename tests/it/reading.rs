@@ -367,3 +367,11 @@ fn a_couplet_of_more_leads_than_can_be_numbered_is_two() {
     assert_eq!(key.couplets.len(), 2);
     assert_eq!(key.couplets[0].leads.len(), 65_535);
 }
+
+/// Each open bracket was looked after to the end of the text: five million took minutes.
+#[test]
+fn very_many_open_brackets_are_looked_after_once() {
+    let key = key_of(&format!("Leaves opposite {}", "((".repeat(500_000)));
+    let rules: Vec<&str> = key.findings.iter().map(|f| f.rule).collect();
+    assert_eq!(rules, ["bracket-not-closed"]);
+}
