@@ -176,21 +176,8 @@ type Group = (Range<usize>, Range<usize>);
 
 fn groups(old: &[&str], new: &[&str]) -> Vec<Group> {
     let mut out: Vec<Group> = Vec::new();
-    // Only the lengths are relied on: of a piece that is in one text only, the place in the other is
-    // not always told right.
-    let (mut i, mut j) = (0, 0);
-    for op in similar::capture_diff_slices(similar::Algorithm::Myers, old, new) {
-        let (from, to) = match op.tag() {
-            similar::DiffTag::Equal | similar::DiffTag::Replace => {
-                (i..i + op.old_range().len(), j..j + op.new_range().len())
-            }
-            similar::DiffTag::Delete => (i..i + op.old_range().len(), j..j),
-            similar::DiffTag::Insert => (i..i, j..j + op.new_range().len()),
-        };
-        (i, j) = (from.end, to.end);
-        if op.tag() == similar::DiffTag::Equal {
-            continue;
-        }
+    for piece in super::words::pieces(old, new).into_iter().filter(|p| !p.same) {
+        let (from, to) = (piece.old, piece.new);
         match out.last_mut() {
             Some((f, t)) if from.start <= f.end + NEAR => {
                 f.end = from.end;

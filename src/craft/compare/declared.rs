@@ -1,6 +1,6 @@
 //! What a key declares, compared: conditions, characters with their states, and the glossary.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap, HashSet, VecDeque};
 
 use crate::key::Character;
 use crate::text::language::fold;
@@ -120,8 +120,10 @@ fn states(
         c.states()[..c.declared()].iter().map(|s| s.word.clone()).collect()
     };
     let (from, to) = (list(old), list(new));
-    let gone: Vec<usize> = (0..from.len()).filter(|i| !to.contains(&from[*i])).collect();
-    let come: Vec<usize> = (0..to.len()).filter(|i| !from.contains(&to[*i])).collect();
+    let (before_all, now_all): (HashSet<&String>, HashSet<&String>) =
+        (from.iter().collect(), to.iter().collect());
+    let gone: Vec<usize> = (0..from.len()).filter(|i| !now_all.contains(&from[*i])).collect();
+    let come: Vec<usize> = (0..to.len()).filter(|i| !before_all.contains(&to[*i])).collect();
     let change = |done: Done, part: &str| {
         Change::new(Subject::State, done, owner.name)
             .named_now(owner.new_name.to_string())
@@ -169,25 +171,27 @@ fn matched(
 ) {
     let mut to_new: Vec<Option<usize>> = vec![None; old.len()];
     let mut taken: BTreeSet<usize> = BTreeSet::new();
+    let mut pairs: Vec<(usize, usize)> = Vec::new();
     let said = |d: &Declared| -> Vec<(String, String)> {
         d.properties.iter().map(|p| (p.word.clone(), p.value.clone())).collect()
     };
-    let same: [&dyn Fn(&Declared, &Declared) -> bool; 3] = [
-        &|o, n| fold(&o.name) == fold(&n.name),
-        &|o, n| !o.words.is_empty() && fold(&o.words) == fold(&n.words),
-        &|o, n| o.properties.len() > 1 && said(o) == said(n),
-    ];
-    for is_same in same {
-        for (i, o) in old.iter().enumerate() {
-            if to_new[i].is_some() {
-                continue;
-            }
-            let found = (0..new.len()).find(|j| !taken.contains(j) && is_same(o, &new[*j]));
+    let known_by: [&dyn Fn(&Declared) -> Option<String>; 3] =
+        [&|d| Some(fold(&d.name)), &|d| (!d.words.is_empty()).then(|| fold(&d.words)), &|d| {
+            (d.properties.len() > 1).then(|| format!("{:?}", said(d)))
+        }];
+    for by in known_by {
+        let mut there: HashMap<String, VecDeque<usize>> = HashMap::new();
+        for (j, n) in new.iter().enumerate().filter(|(j, _)| !taken.contains(j)) {
+            by(n).into_iter().for_each(|k| there.entry(k).or_default().push_back(j));
+        }
+        for (i, o) in old.iter().enumerate().filter(|(i, _)| to_new[*i].is_none()) {
+            let found = by(o).and_then(|k| there.get_mut(&k)?.pop_front());
             if let Some(j) = found {
-                to_new[i] = Some(j);
                 taken.insert(j);
+                pairs.push((i, j));
             }
         }
+        pairs.drain(..).for_each(|(i, j)| to_new[i] = Some(j));
     }
     for (i, o) in old.iter().enumerate() {
         let Some(n) = to_new[i].map(|j| &new[j]) else {

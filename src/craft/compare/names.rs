@@ -10,7 +10,7 @@ use super::pairs::Pairs;
 use super::side::Side;
 
 /// Beyond so many pairs of unmatched names no spelling is compared.
-const MOST_PAIRS: usize = 4_000_000;
+const MOST_PAIRS: usize = 1_000_000;
 
 /// Taxa by their numbers.
 #[derive(Clone, Debug, Default)]

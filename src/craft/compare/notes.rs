@@ -1,5 +1,9 @@
 //! Property lines compared: under the title, a character, a lead, an account.
 
+use std::collections::HashMap;
+
+use indexmap::IndexMap;
+
 use crate::text::tree::{Below, Note, notes};
 
 use super::side::{Side, plain};
@@ -52,24 +56,30 @@ pub(super) fn compare(
     but: &[&str],
     out: &mut Vec<Change>,
 ) {
-    let mut words: Vec<&str> = Vec::new();
-    for p in old.iter().chain(new) {
-        if !words.contains(&p.word.as_str()) && !but.contains(&p.word.as_str()) {
-            words.push(&p.word);
+    let mut words: IndexMap<&str, (Vec<&Property>, Vec<&Property>)> = IndexMap::new();
+    old.iter().for_each(|p| words.entry(&p.word).or_default().0.push(p));
+    new.iter().for_each(|p| words.entry(&p.word).or_default().1.push(p));
+    for (word, (mut was, mut now)) in words {
+        if but.contains(&word) {
+            continue;
         }
-    }
-    for word in words {
-        let of = |all: &'_ [Property]| -> Vec<Property> {
-            all.iter().filter(|p| p.word == word).cloned().collect()
+        let count = |all: &[&Property]| {
+            let mut counts: HashMap<String, usize> = HashMap::new();
+            all.iter().for_each(|p| *counts.entry(p.value.clone()).or_default() += 1);
+            counts
         };
-        let (mut was, mut now) = (of(old), of(new));
-        was.retain(|p| match now.iter().position(|n| n.value == p.value) {
-            Some(at) => {
-                now.remove(at);
-                false
+        // Whether there is one more of this value on the other side.
+        let met = |counts: &mut HashMap<String, usize>, p: &Property| match counts.get_mut(&p.value)
+        {
+            Some(n) if *n > 0 => {
+                *n -= 1;
+                true
             }
-            None => true,
-        });
+            _ => false,
+        };
+        let (mut of_was, mut of_now) = (count(&was), count(&now));
+        was.retain(|p| !met(&mut of_now, p));
+        now.retain(|p| !met(&mut of_was, p));
         for i in 0..was.len().max(now.len()) {
             let (w, n) = (was.get(i), now.get(i));
             let done = match (w, n) {
@@ -89,12 +99,8 @@ pub(super) fn compare(
 
 /// Two runs of text, piece by piece: what was put in, taken out, or put in the place of another.
 pub(super) fn pieces(owner: &Owner, old: &[String], new: &[String], out: &mut Vec<Change>) {
-    let ops = similar::capture_diff_slices(similar::Algorithm::Myers, old, new);
-    for op in ops {
-        let (was, now) = (&old[op.old_range()], &new[op.new_range()]);
-        if op.tag() == similar::DiffTag::Equal {
-            continue;
-        }
+    for piece in super::words::pieces(old, new).into_iter().filter(|p| !p.same) {
+        let (was, now) = (&old[piece.old], &new[piece.new]);
         for i in 0..was.len().max(now.len()) {
             let (w, n) = (was.get(i), now.get(i));
             let done = match (w, n) {

@@ -1,7 +1,7 @@
 //! Which couplet, lead and key of the old issue is which of the new one: by wording first, then by
 //! place in the tree, then by most of the words.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, VecDeque};
 
 use crate::key::{CoupletId, LeadId, SubkeyId};
 use crate::text::language::fold;
@@ -30,6 +30,8 @@ pub(super) struct Pairs {
     to_old: Vec<Option<CoupletId>>,
     /// For each couplet of the old issue, for each lead its place in the new couplet.
     leads: Vec<Vec<Option<u16>>>,
+    /// The same from the new issue to the old.
+    leads_back: Vec<Vec<Option<u16>>>,
     subkeys: Vec<Option<SubkeyId>>,
 }
 
@@ -44,6 +46,7 @@ impl Pairs {
                 to_new: vec![None; a.key.couplets.len()],
                 to_old: vec![None; b.key.couplets.len()],
                 leads: vec![Vec::new(); a.key.couplets.len()],
+                leads_back: vec![Vec::new(); b.key.couplets.len()],
                 subkeys: vec![None; a.key.subkeys.len()],
             },
             work: Vec::new(),
@@ -93,9 +96,8 @@ impl Pairs {
     /// The lead of the old issue that is this one of the new.
     pub fn old_lead(&self, new: LeadId) -> Option<LeadId> {
         let couplet = self.old_of(new.couplet)?;
-        let leads = &self.leads[couplet.0 as usize];
-        let index = leads.iter().position(|l| *l == Some(new.index))?;
-        Some(LeadId { couplet, index: index as u16 })
+        let index = (*self.leads_back[new.couplet.0 as usize].get(new.index as usize)?)?;
+        Some(LeadId { couplet, index })
     }
 
     pub fn subkey(&self, old: SubkeyId) -> Option<SubkeyId> {
@@ -139,13 +141,12 @@ struct Seek<'s, 'k> {
 
 impl Seek<'_, '_> {
     fn heads(&mut self) {
+        let mut there: HashMap<String, VecDeque<SubkeyId>> = HashMap::new();
+        for (n, new) in self.b.key.subkeys.iter().enumerate() {
+            there.entry(fold(&new.head)).or_default().push_back(SubkeyId(n as u32));
+        }
         for (i, old) in self.a.key.subkeys.iter().enumerate() {
-            let head = fold(&old.head);
-            let free = |n: &SubkeyId| !self.out.subkeys.contains(&Some(*n));
-            let all = (0..self.b.key.subkeys.len() as u32).map(SubkeyId).filter(free);
-            let mut all = all;
-            let found = all.find(|n| fold(&self.b.key.subkey(*n).head) == head);
-            self.out.subkeys[i] = found;
+            self.out.subkeys[i] = there.get_mut(&fold(&old.head)).and_then(VecDeque::pop_front);
         }
     }
 
@@ -175,7 +176,14 @@ impl Seek<'_, '_> {
         let leads = pair_leads(self.a, self.b, &self.words, old, new);
         self.out.to_new[old.0 as usize] = Some((new, sure));
         self.out.to_old[new.0 as usize] = Some(old);
+        let mut back = vec![None; self.b.key.couplet(new).leads.len()];
+        for (i, j) in leads.iter().enumerate() {
+            if let Some(own) = j.and_then(|j| back.get_mut(usize::from(j))) {
+                *own = Some(i as u16);
+            }
+        }
         self.out.leads[old.0 as usize] = leads;
+        self.out.leads_back[new.0 as usize] = back;
         self.work.push((old, new));
     }
 
@@ -327,13 +335,19 @@ fn pair_leads(
     let (from, to) = (&a.leads[old.0 as usize], &b.leads[new.0 as usize]);
     let mut out: Vec<Option<u16>> = vec![None; from.len()];
     let mut taken = vec![false; to.len()];
-    for same in [|x: &str, y: &str| x == y, |x: &str, y: &str| fold(x) == fold(y)] {
-        for (i, lead) in from.iter().enumerate().filter(|(i, _)| *i < usize::from(u16::MAX)) {
-            let free = |j: &usize| !taken[*j] && same(lead, &to[*j]);
+    let written: [fn(&str) -> String; 2] = [str::to_string, fold];
+    for by in written {
+        let mut there: HashMap<String, VecDeque<usize>> = HashMap::new();
+        for j in (0..to.len()).filter(|j| !taken[*j]) {
+            there.entry(by(&to[j])).or_default().push_back(j);
+        }
+        for i in 0..from.len() {
+            let Some(queue) = there.get_mut(&by(&from[i])).filter(|_| out[i].is_none()) else {
+                continue;
+            };
             // The one at the same place, if it is one of several.
-            let found =
-                Some(i).filter(|i| *i < to.len() && free(i)).or_else(|| (0..to.len()).find(free));
-            if let (None, Some(j)) = (out[i], found) {
+            let at = queue.iter().take(32).position(|j| *j == i).unwrap_or(0);
+            if let Some(j) = queue.remove(at) {
                 out[i] = Some(j as u16);
                 taken[j] = true;
             }
@@ -363,13 +377,18 @@ fn pair_leads(
             taken[j] = true;
         }
     }
+    let mut next = 0;
     for (i, own) in out.iter_mut().enumerate() {
-        let free = |j: &usize| !taken[*j];
-        let found =
-            Some(i).filter(|i| *i < to.len() && free(i)).or_else(|| (0..to.len()).find(free));
-        if let (None, Some(j)) = (*own, found) {
-            *own = Some(j as u16);
-            taken[j] = true;
+        if own.is_some() {
+            continue;
+        }
+        while next < to.len() && taken[next] {
+            next += 1;
+        }
+        let found = if i < to.len() && !taken[i] { i } else { next };
+        if found < to.len() {
+            *own = Some(found as u16);
+            taken[found] = true;
         }
     }
     out

@@ -1,6 +1,8 @@
 //! How alike the words of two couplets are.
 
 use std::collections::HashMap;
+use std::hash::Hash;
+use std::ops::Range;
 
 use crate::key::{CoupletId, LeadId};
 use crate::text::language::fold;
@@ -94,4 +96,45 @@ pub(super) fn alike(a: &[u32], b: &[u32]) -> f64 {
         }
     }
     2.0 * f64::from(both) / (a.len() + b.len()) as f64
+}
+
+/// A piece of two texts: the same in both, or what stands in the one for what stands in the other.
+pub(super) struct Piece {
+    pub same: bool,
+    pub old: Range<usize>,
+    pub new: Range<usize>,
+}
+
+/// Beyond so much work two texts are not taken apart any more: what differs is one piece.
+const MOST_WORK: usize = 4_000_000;
+
+/// What two lists have in common, in order.
+pub(super) fn pieces<T: Eq + Hash + Ord>(old: &[T], new: &[T]) -> Vec<Piece> {
+    let head = old.iter().zip(new).take_while(|(o, n)| o == n).count();
+    let most = old.len().min(new.len()) - head;
+    let ends = old.iter().rev().zip(new.iter().rev()).take(most);
+    let tail = ends.take_while(|(o, n)| o == n).count();
+    let (from, to) = (&old[head..old.len() - tail], &new[head..new.len() - tail]);
+    let (mut i, mut j) = (head, head);
+    let mut out = vec![Piece { same: true, old: 0..head, new: 0..head }];
+    let mut add = |same: bool, o: usize, n: usize| {
+        out.push(Piece { same, old: i..i + o, new: j..j + n });
+        (i, j) = (i + o, j + n);
+    };
+    if from.len().saturating_mul(to.len()) > MOST_WORK {
+        add(false, from.len(), to.len());
+    } else {
+        // Only the lengths are relied on: of a piece that is in one text only, the place in the
+        // other is not always told right.
+        for op in similar::capture_diff_slices(similar::Algorithm::Myers, from, to) {
+            match op.tag() {
+                similar::DiffTag::Equal => add(true, op.old_range().len(), op.new_range().len()),
+                similar::DiffTag::Replace => add(false, op.old_range().len(), op.new_range().len()),
+                similar::DiffTag::Delete => add(false, op.old_range().len(), 0),
+                similar::DiffTag::Insert => add(false, 0, op.new_range().len()),
+            }
+        }
+    }
+    add(true, tail, tail);
+    out
 }
