@@ -42,6 +42,23 @@ fn a_herbarium_label_says_what_the_trade_wants() {
 }
 
 #[test]
+fn of_several_sheets_each_says_which_it_is_for() {
+    let layout = find("100x70").unwrap();
+    let all = |sheets: u32| {
+        let mut specimen = poppy();
+        let sheet = specimen.parts.iter_mut().find(|k| k.body.what == "sheet").unwrap();
+        sheet.body.count = Some(sheets);
+        labels(&specimen, layout, &options())
+    };
+    let out = all(2);
+    assert_eq!(out.len(), 2);
+    for (label, said) in out.iter().zip(["Sheet 1 of 2", "Sheet 2 of 2"]) {
+        assert!(label.text.iter().any(|line| line == said), "{:?}", label.text);
+    }
+    assert!(!all(1)[0].text.iter().any(|line| line.starts_with("Sheet ")), "one says nothing");
+}
+
+#[test]
 fn latin_is_italic_and_doubt_is_not() {
     let iris = season().into_iter().find(|s| s.citation.number.to_string() == "1046").unwrap();
     let svg = &labels(&iris, find("100x70").unwrap(), &options())[0].svg;

@@ -114,7 +114,7 @@ impl Determine {
             return Ok(Outcome::Well);
         }
         let colour = terminal.colour;
-        let (left, walk) = if person {
+        let (left, (walk, reckoned)) = if person {
             let mut screen = screen::Prompt::open()?;
             let mut session = Session::new(&library, walk, language, record, &mut screen, colour);
             (session.run()?, session.into_walk())
@@ -124,7 +124,8 @@ impl Determine {
             (session.run()?, session.into_walk())
         };
         if let Some(in_hand) = in_hand {
-            in_hand.keep(&walk, language, left == Left::Finished, terminal)?;
+            let finished = left == Left::Finished;
+            in_hand.keep(&walk, language, finished, reckoned.as_ref(), terminal)?;
         }
         Ok(match left {
             Left::Finished => Outcome::Well,

@@ -218,8 +218,9 @@ impl Session<'_, '_> {
         paper.paragraph(
             &mut page,
             "",
-            "A key only proves what a plant is not. Compare the whole account, and a named specimen or a specialist, before the name is used. `quit` leaves; the couplets are still open.",
+            "A key only proves what a plant is not. Compare the whole account, and a named specimen or a specialist, before the name is used. `quit` leaves with this; or go on, the couplets are still open.",
         );
+        self.reckoned = Some((self.walk.events().len(), r));
         self.tell(&page)
     }
 

@@ -10,6 +10,7 @@ use super::screen::{Line, Screen};
 use super::{observing, pages};
 use crate::cli::paper::{Paper, plural};
 use crate::key::{Key, Library, Stand, TaxonId};
+use crate::sift::report::Report;
 use crate::text::language::{Language, fold};
 use crate::walk::evidence::Engine;
 use crate::walk::{Answer, Ending, Event, Route, View, Walk};
@@ -24,6 +25,9 @@ pub struct Session<'k, 's> {
     colour: bool,
     /// One for each key at hand that declares characters, in the order of the library.
     pub(super) engines: Vec<Option<Engine<'k>>>,
+    /// What the observations said when the person ended with them, and how much had been said by
+    /// then.
+    pub(super) reckoned: Option<(usize, Report)>,
 }
 
 /// How a session was left.
@@ -45,12 +49,15 @@ impl<'k, 's> Session<'k, 's> {
         colour: bool,
     ) -> Self {
         let engines = observing::engines(library, language);
-        Session { library, walk, language, record, screen, colour, engines }
+        Session { library, walk, language, record, screen, colour, engines, reckoned: None }
     }
 
-    /// The walk as it was left.
-    pub fn into_walk(self) -> Walk<'k> {
-        self.walk
+    /// The walk as it was left, and what the observations say where the last thing said was
+    /// `finish`.
+    pub fn into_walk(self) -> (Walk<'k>, Option<Report>) {
+        let said = self.walk.events().len();
+        let reckoned = self.reckoned.filter(|(at, _)| *at == said).map(|(_, report)| report);
+        (self.walk, reckoned)
     }
 
     pub(super) fn paper(&self) -> Paper {

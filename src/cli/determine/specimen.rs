@@ -1,17 +1,20 @@
 //! A session on a specimen of the notebook: it begins with what was recorded, and what comes of it
 //! is appended.
 
+use std::collections::BTreeMap;
 use std::io::Write;
 
 use anyhow::{Result, bail};
 
 use crate::cli::Terminal;
 use crate::cli::notebook::{Desk, Place, desk};
+use crate::cli::paper::plural;
 use crate::key::{ConditionId, Library};
 use crate::notebook::desk::evidence::key_used;
 use crate::notebook::desk::{Ready, named};
 use crate::notebook::record::{Body, Observation, Record, Seen};
 use crate::notebook::specimen::Specimen;
+use crate::sift::report::Report;
 use crate::text::language::Language;
 use crate::walk::{Event, Walk};
 
@@ -70,19 +73,22 @@ impl InHand {
         }
         let observed = known.iter().filter(|e| matches!(e, Event::Observed { .. })).count();
         eprintln!(
-            "{}: looked at {}, {observed} observations known from the notebook",
+            "{}: looked at {}, {observed} {} known from the notebook",
             specimen.citation,
-            name(now)
+            name(now),
+            plural(observed, "observation", "observations")
         );
         Ok(InHand { desk, specimen, known })
     }
 
-    /// Appends what was seen, and the name if the session came to one.
+    /// Appends what was seen, and the name if the session came to one: by the couplets, or where
+    /// it was ended with what the observations say (`reckoned`).
     pub fn keep(
         mut self,
         walk: &Walk,
         language: &Language,
         finished: bool,
+        reckoned: Option<&Report>,
         terminal: &mut Terminal,
     ) -> Result<()> {
         let citation = self.specimen.citation.clone();
@@ -96,8 +102,13 @@ impl InHand {
             o.key = Some(key_used(walk.library.main()));
             records.push(self.desk.record(&citation, Body::Observation(o)));
         }
-        let det = if finished { named::from_walk(walk, language) } else { None };
-        let mut line = String::new();
+        let det = match reckoned {
+            Some(report) => named::from_report(walk.library.main(), report),
+            None if finished => named::from_walk(walk, language),
+            None => None,
+        };
+        let named = det.is_some();
+        let mut line = ", what was seen".to_string();
         if let Some(mut det) = det {
             det.by = by;
             det.date = Some(desk::today());
@@ -112,6 +123,13 @@ impl InHand {
         }
         self.desk.keep(&records)?;
         writeln!(terminal, "Recorded: {citation}{line}")?;
+        if !named {
+            let number = &citation.number;
+            writeln!(
+                terminal,
+                "It has no name from this session. To give one: hilum notebook name {number} NAME"
+            )?;
+        }
         Ok(())
     }
 
@@ -133,10 +151,15 @@ impl InHand {
             })
             .collect();
         let mut now = "fresh".to_string();
+        // The condition in which a couplet was answered last.
+        let mut answered: BTreeMap<(usize, u32), String> = BTreeMap::new();
         let mut number = 0;
         for event in walk.events() {
             match event {
                 Event::Condition { name } => now = name.clone(),
+                Event::Answered { key, couplet, .. } => {
+                    answered.insert((*key, *couplet), now.clone());
+                }
                 Event::Observed { text, condition, doubt } => {
                     number += 1;
                     if withdrawn.contains(&number) || self.known.contains(event) {
@@ -151,9 +174,9 @@ impl InHand {
         }
         let recorded = self.specimen.observations.iter().flat_map(|k| &k.body.seen);
         let recorded: Vec<&Seen> = recorded.collect();
-        for seen in named::seen_in_leads(walk) {
+        for (stand, seen) in named::seen_in_leads(walk) {
             if !recorded.iter().any(|r| r.says == seen.says && r.lead == seen.lead) {
-                put(&now, seen);
+                put(answered.get(&(stand.key, stand.couplet.0)).unwrap_or(&now), seen);
             }
         }
         out

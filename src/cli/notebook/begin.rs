@@ -9,7 +9,6 @@ use clap::Args;
 use super::Place;
 use super::desk::{folder, told};
 use crate::cli::{Outcome, Terminal};
-use crate::notebook::caution::RESTRAINT;
 use crate::notebook::disk::{Disk, ThisDisk};
 use crate::notebook::ledger::{Ledger, LedgerError};
 use crate::notebook::settings::{Here, Settings};
@@ -62,7 +61,6 @@ impl Begin {
         if begun {
             writeln!(terminal, "A notebook was begun in {}.", folder.display())?;
             writeln!(terminal, "What holds for all of it stands in notebook.yaml.")?;
-            writeln!(terminal, "{RESTRAINT}")?;
         } else if let Some(name) = &self.collector {
             writeln!(terminal, "On this machine {name} writes in {}.", folder.display())?;
         }

@@ -1,12 +1,10 @@
 //! `notebook correct`: a correction beside the record, which stays as it was written.
 
-use std::io::Write;
-
 use anyhow::{Result, bail};
 use clap::Args;
 
 use super::Place;
-use super::desk::{self, Desk};
+use super::desk::{self, Desk, recorded};
 use crate::cli::{Outcome, Terminal};
 use crate::notebook::record::{Body, Correction, Id, Placed, Record};
 use crate::notebook::specimen::{fold, typed};
@@ -55,8 +53,8 @@ impl Correct {
         }
         let record = Record::correcting(target.clone(), Some(desk.moment()), c);
         self::check(&desk, &target, &record)?;
-        desk.keep(&[record])?;
-        writeln!(terminal, "Recorded: a correction of {target}")?;
+        let ids = desk.keep(&[record])?;
+        recorded(terminal, None, &ids, &format!("a correction of {target}"))?;
         Ok(Outcome::Well)
     }
 
@@ -90,11 +88,19 @@ fn check(desk: &Desk, target: &Id, correction: &Record) -> Result<()> {
     if is_correction {
         return Ok(());
     }
+    if let (Some(of), Body::Correction(c)) = (placed.first(), &correction.body) {
+        let own = of.record.fields();
+        for field in c.set.keys().chain(&c.remove).filter(|f| !own.contains_key(*f)) {
+            if let Some(why) = of.record.kind().unknown_field(field) {
+                bail!("{why}");
+            }
+        }
+    }
     placed.push(Placed { record: correction.clone(), file: String::new(), line: 1 });
     let mut faults = Vec::new();
     fold(placed, &mut faults);
     match faults.first() {
-        Some(fault) => bail!("{}. {}", fault.finding.what, fault.finding.remedy),
+        Some(fault) => bail!("{}; nothing was recorded", fault.finding.what),
         None => Ok(()),
     }
 }

@@ -73,6 +73,23 @@ pub fn today() -> When {
     When::on(whole)
 }
 
+/// Says what was recorded: a line, or with `--json` {"format":1, "specimen", "recorded":[ids]}.
+pub fn recorded(
+    terminal: &mut Terminal,
+    specimen: Option<&Citation>,
+    ids: &[Id],
+    line: &str,
+) -> Result<()> {
+    if terminal.json {
+        let ids: Vec<&str> = ids.iter().map(Id::as_str).collect();
+        let said = serde_json::json!({ "format": 1, "specimen": specimen, "recorded": ids });
+        terminal.print_json(&said)?;
+    } else {
+        writeln!(terminal, "Recorded: {line}")?;
+    }
+    Ok(())
+}
+
 impl Desk {
     /// Opens the notebook; what is wrong in its files is told in a line, not in full.
     pub fn open(place: &Place) -> Result<Desk> {

@@ -1,6 +1,6 @@
 //! `notebook gather`: a gathering gets the next number, with as much as is known now.
 
-use std::io::{IsTerminal, Write};
+use std::io::IsTerminal;
 
 use anyhow::{Result, bail};
 use clap::Args;
@@ -14,7 +14,7 @@ use crate::notebook::caution::{RESTRAINT, too_few};
 use crate::notebook::date::When;
 use crate::notebook::number::{Citation, Number};
 use crate::notebook::record::field::Entry;
-use crate::notebook::record::{Body, Gathering, Note, Record};
+use crate::notebook::record::{Body, Gathering, Kind, Note, Record};
 use crate::notebook::specimen::typed;
 use crate::notebook::value::{Fields, Value};
 
@@ -101,7 +101,7 @@ impl Gather {
         let mut number = self.number.clone();
         let (mut parts, mut note) = (self.parts.clone(), self.note.clone());
         if is_first_today(&desk) {
-            eprintln!("{RESTRAINT}");
+            eprintln!("{}", textwrap::fill(RESTRAINT, terminal.width));
         }
         if asks {
             let next = desk.ledger.catalogue().next_number(&writer, "").map_err(desk::told)?;
@@ -138,12 +138,8 @@ impl Gather {
             note.date = Some(desk::today());
             records.push(desk.record(&citation, Body::Note(note)));
         }
-        desk.keep(&records)?;
-        if terminal.json {
-            terminal.print_json(&serde_json::json!({"format": 1, "specimen": citation}))?;
-        } else {
-            writeln!(terminal, "Recorded: {citation}")?;
-        }
+        let ids = desk.keep(&records)?;
+        desk::recorded(terminal, Some(&citation), &ids, &citation.to_string())?;
         Ok(Outcome::Well)
     }
 
@@ -169,7 +165,13 @@ impl Gather {
             let Some((field, text)) = set.split_once('=') else {
                 bail!("--set wants FIELD=VALUE, and this is \"{set}\"");
             };
-            put(&mut out, field.trim(), text);
+            let field = field.trim();
+            if !field.starts_with("fresh ")
+                && let Some(why) = Kind::Gathering.unknown_field(field)
+            {
+                bail!("{why}");
+            }
+            put(&mut out, field, text);
         }
         Ok(out)
     }

@@ -123,8 +123,8 @@ impl Name {
             writeln!(terminal)?;
             return Ok(Outcome::Well);
         }
-        desk.keep(&[record])?;
-        writeln!(terminal, "Recorded: {line}")?;
+        let ids = desk.keep(&[record])?;
+        desk::recorded(terminal, Some(&specimen.citation), &ids, &line)?;
         Ok(Outcome::Well)
     }
 }
@@ -144,8 +144,9 @@ impl Confirm {
         det.remarks = self.remarks;
         let name = det.name.clone();
         let record = desk.record(&specimen.citation, Body::Determination(det));
-        desk.keep(&[record])?;
-        writeln!(terminal, "Recorded: {}, confirmed as {name}", specimen.citation)?;
+        let ids = desk.keep(&[record])?;
+        let line = format!("{}, confirmed as {name}", specimen.citation);
+        desk::recorded(terminal, Some(&specimen.citation), &ids, &line)?;
         Ok(Outcome::Well)
     }
 }

@@ -1,7 +1,5 @@
 //! `notebook note`: free words under a number.
 
-use std::io::Write;
-
 use anyhow::Result;
 use clap::Args;
 
@@ -27,8 +25,8 @@ impl NoteOn {
         note.date = Some(desk::today());
         note.by = vec![desk.writer()?.to_string()];
         let record = desk.record(&citation, Body::Note(note));
-        desk.keep(&[record])?;
-        writeln!(terminal, "Recorded: a note on {citation}")?;
+        let ids = desk.keep(&[record])?;
+        desk::recorded(terminal, Some(&citation), &ids, &format!("a note on {citation}"))?;
         Ok(Outcome::Well)
     }
 }

@@ -1,12 +1,10 @@
 //! `notebook part`: a part kept under a number.
 
-use std::io::Write;
-
 use anyhow::{Result, bail};
 use clap::Args;
 
 use super::Place;
-use super::desk::Desk;
+use super::desk::{self, Desk};
 use crate::cli::{Outcome, Terminal};
 use crate::notebook::record::part::{STATUS, USUAL};
 use crate::notebook::record::{Body, Part};
@@ -63,7 +61,8 @@ impl PartOf {
         let record = desk.record(&citation, Body::Part(part));
         let ids = desk.keep(&[record])?;
         if let Some(id) = ids.first() {
-            writeln!(terminal, "Recorded: {citation}, {what} ({id})")?;
+            let line = format!("{citation}, {what} ({id})");
+            desk::recorded(terminal, Some(&citation), &ids, &line)?;
         }
         Ok(Outcome::Well)
     }

@@ -1,7 +1,5 @@
 //! `notebook see`: what is seen on a specimen, in a key's sentences or in free words.
 
-use std::io::Write;
-
 use anyhow::{Result, bail};
 use clap::Args;
 
@@ -56,8 +54,9 @@ impl See {
         observation.date = Some(desk::date(self.date.as_deref())?);
         let n = observation.seen.len();
         let record = desk.record(&citation, Body::Observation(observation));
-        desk.keep(&[record])?;
-        writeln!(terminal, "Recorded: {citation}, {n} seen {}", self.condition)?;
+        let ids = desk.keep(&[record])?;
+        let line = format!("{citation}, {n} seen {}", self.condition);
+        desk::recorded(terminal, Some(&citation), &ids, &line)?;
         Ok(Outcome::Well)
     }
 

@@ -1,6 +1,6 @@
 //! A determination with its evidence, from a walk through a key or from the engine's ranking.
 
-use crate::key::Key;
+use crate::key::{Key, Stand};
 use crate::notebook::record::{Determination, Observation, Ranked, Seen};
 use crate::sift::report::{Report, percent};
 use crate::text::language::Language;
@@ -77,11 +77,14 @@ fn family(walk: &Walk, ends: &[End]) -> Option<String> {
 }
 
 /// What the leads say that were taken for certain: each statement that is a sentence of the key,
-/// with the lead it stands in. So a later issue can be asked the same again.
-pub fn seen_in_leads(walk: &Walk) -> Vec<Seen> {
-    let mut out: Vec<Seen> = Vec::new();
-    for end in walk.view().ends {
-        for step in &end.steps {
+/// with the lead it stands in and the couplet where it was taken, on routes that are still open
+/// too. So a later issue can be asked the same again.
+pub fn seen_in_leads(walk: &Walk) -> Vec<(Stand, Seen)> {
+    let mut out: Vec<(Stand, Seen)> = Vec::new();
+    let view = walk.view();
+    let open = view.asked.iter().chain(&view.waiting).map(|r| &r.steps);
+    for steps in view.ends.iter().map(|e| &e.steps).chain(open) {
+        for step in steps {
             if !matches!(step.answer, Some(Answer::Lead { .. })) {
                 continue;
             }
@@ -91,8 +94,8 @@ pub fn seen_in_leads(walk: &Walk) -> Vec<Seen> {
                 let says = lead.body.within(part.span).text(key.source.text()).into_owned();
                 let mut seen = Seen::new(says);
                 seen.lead = Some(key.lead_name(step.lead));
-                if !out.contains(&seen) {
-                    out.push(seen);
+                if !out.iter().any(|(_, o)| *o == seen) {
+                    out.push((step.stand, seen));
                 }
             }
         }

@@ -57,6 +57,39 @@ impl Kind {
         Kind::ALL[self as usize].1
     }
 
+    /// The names of the fields that a record of this kind has beside what every record has.
+    pub fn fields(self) -> &'static [&'static str] {
+        match self {
+            Kind::Gathering => Gathering::FIELDS,
+            Kind::Part => Part::FIELDS,
+            Kind::Observation => Observation::FIELDS,
+            Kind::Determination => Determination::FIELDS,
+            Kind::Note => Note::FIELDS,
+            Kind::Correction => Correction::FIELDS,
+        }
+    }
+
+    /// Nothing where a record of this kind has such a field; else what may have been meant.
+    ///
+    /// A field that a person writes into the file by hand is kept whatever its name; a command is
+    /// asked for a known one, since a slip would be kept as well and never seen.
+    pub fn unknown_field(self, name: &str) -> Option<String> {
+        if self.fields().contains(&name) {
+            return None;
+        }
+        let near = self
+            .fields()
+            .iter()
+            .map(|f| (strsim::damerau_levenshtein(f, name), *f))
+            .filter(|(d, _)| *d <= 2)
+            .min();
+        let remedy = match near {
+            Some((_, field)) => format!("did you mean \"{field}\"?"),
+            None => format!("it has {}", self.fields().join(", ")),
+        };
+        Some(format!("a {} has no field \"{name}\"; {remedy}", self.word()))
+    }
+
     fn of(word: &str) -> Option<Kind> {
         Kind::ALL.iter().find(|k| k.1 == word).map(|k| k.0)
     }

@@ -96,7 +96,7 @@ fn walked(capsule: u16) -> Vec<Record> {
     assert!(used.hash.unwrap().starts_with("sha256:"));
     vec![
         gathered(&["flowering"]),
-        observed(seen_in_leads(&walk), "fresh"),
+        observed(seen_in_leads(&walk).into_iter().map(|(_, seen)| seen).collect(), "fresh"),
         Record::of(cite(7), Some(at(2)), Body::Determination(det)),
     ]
 }

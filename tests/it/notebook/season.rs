@@ -128,7 +128,7 @@ fn a_season_from_the_first_gathering_to_the_archive() {
         "--institution",
         "OREN",
     ]);
-    assert!(said.contains("one plant in twenty"));
+    assert!(!said.contains("one plant in twenty"), "that is said where a gathering is begun");
 
     // at the roadside: questions, most of them left out
     let said = camp.asked(
@@ -312,4 +312,62 @@ fn a_season_from_the_first_gathering_to_the_archive() {
         camp.finds(&["notebook", "import", "old.csv"]).contains("0 records new, 2 there already")
     );
     assert!(camp.well(&["notebook", "show", "901"]).contains("lower field"));
+}
+
+#[test]
+fn what_is_written_wrong_is_refused_and_what_was_seen_is_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("poppies.key"), KEY).unwrap();
+    let camp = Camp { folder: folder.path(), clock: EVENING.into() };
+    camp.well(&["notebook", "begin", "--collector", "A. K. Ashdown"]);
+
+    // a field that a gathering does not have
+    let why = camp.fails(&["notebook", "gather", "--set", "plase=the lower field"]);
+    assert!(why.contains("no field \"plase\"; did you mean \"place\"?"), "{why}");
+    let said = camp.well(&["--json", "notebook", "gather", "--set", "fresh scent=of honey"]);
+    // A line of caution stands before the answer, on the other stream.
+    let json: serde_json::Value =
+        serde_json::from_str(&said[..=said.rfind('}').unwrap()]).expect("JSON");
+    assert_eq!(json["recorded"].as_array().unwrap().len(), 1, "{said}");
+    let why = camp.fails(&["notebook", "correct", "1", "--set", "plase=the lower field"]);
+    assert!(why.contains("did you mean \"place\"?") && !why.contains("until then"), "{why}");
+    let why = camp.fails(&["notebook", "correct", "1", "--set", "date=yesterday"]);
+    assert!(why.contains("nothing was recorded"), "{why}");
+    let said = camp.well(&["--json", "notebook", "note", "1", "under the old wall"]);
+    let json: serde_json::Value = serde_json::from_str(&said).expect("JSON");
+    assert_eq!((json["format"].as_u64(), json["recorded"].as_array().unwrap().len()), (Some(1), 1));
+
+    // left in the middle: what was seen is kept, a lead of the open route too, each in the
+    // condition in which it was looked at
+    let out = camp.run(
+        &["determine", "poppies.key", "--specimen", "1", "--condition", "fresh"],
+        "sap milky\na\npressed\nquit\n",
+    );
+    let said = text(&out.stdout);
+    assert!(said.contains("what was seen") && said.contains("notebook name 1"), "{said}");
+    let page = camp.well(&["notebook", "show", "1"]);
+    let seen = |state: &str| {
+        let at = page.find(&format!("{state}, ")).map(|i| &page[i..]).unwrap_or("");
+        at.lines().next().unwrap_or("").to_string()
+    };
+    assert!(seen("fresh").contains("sap milky") && seen("fresh").contains("Petals red"), "{page}");
+    assert!(!page.contains("Papaver"), "no name was given: {page}");
+
+    // ended with what the observations say: the name is recorded with its ranking
+    let out = camp.run(
+        &["determine", "poppies.key", "--specimen", "1", "--condition", "fresh"],
+        "capsule as long as wide\nfinish\nquit\n",
+    );
+    let said = text(&out.stdout);
+    assert!(said.contains("Recorded: A. K. Ashdown 1, Papaver"), "{said}");
+    let page = camp.well(&["notebook", "show", "1"]);
+    assert!(page.contains("Papaver") && page.contains("(holds now)"), "{page}");
+
+    // asked on after `finish`, the session is open again and no name is recorded
+    camp.well(&["notebook", "gather"]);
+    let out = camp.run(
+        &["determine", "poppies.key", "--specimen", "2", "--condition", "fresh"],
+        "petals orange\nfinish\nsap milky\nquit\n",
+    );
+    assert!(text(&out.stdout).contains("no name from this session"), "{}", text(&out.stdout));
 }
