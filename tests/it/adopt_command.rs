@@ -3,6 +3,8 @@
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
+use crate::support::TREES;
+
 fn hilum(folder: &Path, arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_hilum"))
         .args(arguments)
@@ -18,19 +20,10 @@ fn text(bytes: &[u8]) -> String {
     String::from_utf8_lossy(bytes).into_owned()
 }
 
-const MANUSCRIPT: &str = "\
-Key to three trees
-
-1a. Leaves opposite; leaf stalk 2-5 cm long ..... Acer campestre
-1b. Leaves alternate; leaf stalk 1-2 cm long ..... 2
-2a. Leaves lobed ..... Quercus robur
-2b. Leaves toothed ..... Ulmus glabra
-";
-
 #[test]
 fn a_key_is_written_beside_the_manuscript_and_over_nothing() {
     let folder = tempfile::tempdir().unwrap();
-    std::fs::write(folder.path().join("trees.txt"), MANUSCRIPT).unwrap();
+    std::fs::write(folder.path().join("trees.txt"), TREES).unwrap();
     let first = hilum(folder.path(), &["adopt", "trees.txt"]);
     assert_eq!(first.status.code(), Some(0), "{}", text(&first.stderr));
     let told = text(&first.stdout);
@@ -51,17 +44,17 @@ fn a_key_is_written_beside_the_manuscript_and_over_nothing() {
 #[test]
 fn the_manuscript_is_never_written_over() {
     let folder = tempfile::tempdir().unwrap();
-    std::fs::write(folder.path().join("trees.key"), MANUSCRIPT).unwrap();
+    std::fs::write(folder.path().join("trees.key"), TREES).unwrap();
     let out = hilum(folder.path(), &["adopt", "--force", "trees.key"]);
     assert_eq!(out.status.code(), Some(2));
     assert!(text(&out.stderr).contains("-o"), "{}", text(&out.stderr));
-    assert_eq!(std::fs::read_to_string(folder.path().join("trees.key")).unwrap(), MANUSCRIPT);
+    assert_eq!(std::fs::read_to_string(folder.path().join("trees.key")).unwrap(), TREES);
 }
 
 #[test]
 fn proposals_are_written_edited_and_taken() {
     let folder = tempfile::tempdir().unwrap();
-    std::fs::write(folder.path().join("trees.txt"), MANUSCRIPT).unwrap();
+    std::fs::write(folder.path().join("trees.txt"), TREES).unwrap();
     let out = hilum(folder.path(), &["adopt", "--propose", "trees.yaml", "trees.txt"]);
     assert_eq!(out.status.code(), Some(0), "{}", text(&out.stderr));
     assert!(
@@ -88,7 +81,7 @@ fn proposals_are_written_edited_and_taken() {
 #[test]
 fn errors_of_the_manuscript_and_refusals_have_their_status() {
     let folder = tempfile::tempdir().unwrap();
-    let faulty = MANUSCRIPT.replace("..... 2", "..... 7");
+    let faulty = TREES.replace("..... 2", "..... 7");
     std::fs::write(folder.path().join("faulty.txt"), faulty).unwrap();
     let out = hilum(folder.path(), &["adopt", "faulty.txt"]);
     assert_eq!(out.status.code(), Some(1));
@@ -110,7 +103,7 @@ fn errors_of_the_manuscript_and_refusals_have_their_status() {
 #[test]
 fn json_holds_everything() {
     let folder = tempfile::tempdir().unwrap();
-    std::fs::write(folder.path().join("trees.txt"), MANUSCRIPT).unwrap();
+    std::fs::write(folder.path().join("trees.txt"), TREES).unwrap();
     let out = hilum(folder.path(), &["--json", "adopt", "-o", "-", "trees.txt"]);
     assert_eq!(out.status.code(), Some(0), "{}", text(&out.stderr));
     let json: serde_json::Value = serde_json::from_slice(&out.stdout).unwrap();

@@ -6,7 +6,7 @@ use std::path::Path;
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
-use crate::support::hilum;
+use crate::support::{TREES, hilum};
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 
 /// A terminal of 30 rows and 100 columns in which the program runs.
@@ -70,15 +70,6 @@ impl Screen {
         self.child.wait().unwrap().exit_code()
     }
 }
-
-const TREES: &str = "\
-Key to three trees
-
-1a. Leaves opposite; leaf stalk 2-5 cm long ..... Acer campestre
-1b. Leaves alternate; leaf stalk 1-2 cm long ..... 2
-2a. Leaves lobed ..... Quercus robur
-2b. Leaves toothed ..... Ulmus glabra
-";
 
 #[test]
 fn characters_are_taken_and_declined_one_by_one() {

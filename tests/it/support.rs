@@ -52,3 +52,13 @@ pub fn hilum(folder: &std::path::Path, arguments: &[&str], input: &str) -> Ran {
         status: done.status.code().expect("no signal"),
     }
 }
+
+/// A small manuscript with characters in it.
+pub const TREES: &str = "\
+Key to three trees
+
+1a. Leaves opposite; leaf stalk 2-5 cm long ..... Acer campestre
+1b. Leaves alternate; leaf stalk 1-2 cm long ..... 2
+2a. Leaves lobed ..... Quercus robur
+2b. Leaves toothed ..... Ulmus glabra
+";

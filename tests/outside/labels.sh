@@ -3,19 +3,10 @@
 # the PDF has as many pages as there are sheets. Without a browser it says so.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
-work="$PWD/target/outside"
-mkdir -p "$work"
-
-browser=$(command -v chromium || command -v chromium-browser || command -v google-chrome || true)
-if [ -z "$browser" ]; then
-  echo "NOT TESTED: labels in a browser: Chromium is not at hand (apt-get install chromium)" >&2
-  [ "${HILUM_OUTSIDE_REQUIRED:-0}" = 1 ] && exit 1
-  exit 0
-fi
+. tests/outside/browser.sh
+has_browser "labels in a browser"
 
 HILUM_OUTSIDE="$work" cargo test --quiet --test it labels::what_the_browser_is_shown
-flags=(--headless --no-sandbox --disable-gpu --disable-quic --no-first-run
-  --disable-background-networking --disable-component-update --disable-sync)
 for paper in a4 letter; do
   page="$work/labels-$paper.html"
   sheets=$(grep -c 'class="sheet"' "$page")

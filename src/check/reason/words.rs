@@ -44,3 +44,12 @@ pub fn percent(share: f64) -> String {
         format!("{hundredths} %")
     }
 }
+
+/// The first `most` of a list in words, and how many more there are.
+pub fn listed<S: AsRef<str>>(all: &[S], most: usize) -> String {
+    let first: Vec<&str> = all.iter().take(most).map(AsRef::as_ref).collect();
+    match all.len().saturating_sub(most) {
+        0 => first.join(", "),
+        more => format!("{} and {more} more", first.join(", ")),
+    }
+}

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::check::Examination;
 use crate::check::reason::courses::Run;
+use crate::check::reason::words::{listed, percent};
 use crate::key::{LeadId, Outcome};
 
 /// Where the plants of every taxon end, in the order of the taxa.
@@ -47,6 +48,28 @@ pub struct Reached {
     pub sure: f64,
     /// The leads by which they left the way to their own name.
     pub through: Vec<String>,
+}
+
+/// How many of the leads are named by which they strayed.
+const NAMED: usize = 3;
+
+impl Reached {
+    /// `19 % no lead of couplet 6`, with the leads by which they strayed; no more than `places`
+    /// couplets are named.
+    pub fn in_words(&self, places: usize) -> String {
+        let at = listed(&self.at, places);
+        let what = match self.kind {
+            Kind::Own | Kind::Name | Kind::Elsewhere => self.words.clone(),
+            Kind::Stop => format!("stop at {at}"),
+            Kind::Nowhere => format!("nowhere, at {at}"),
+            Kind::NoLead => format!("no lead of {at}"),
+        };
+        let through = match self.through.as_slice() {
+            [] => String::new(),
+            all => format!(" through {}", listed(all, NAMED)),
+        };
+        format!("{} {what}{through}", percent(self.share))
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]

@@ -5,8 +5,8 @@ use std::io::Write;
 
 use unicode_width::UnicodeWidthStr;
 
-use crate::check::reason::words::percent;
-use crate::check::study::table::{Kind, Outcomes, Reached, Row};
+use crate::check::reason::words::{listed, percent};
+use crate::check::study::table::{Kind, Outcomes, Row};
 use crate::check::study::{InHand, NoteFirst, Quality, Study};
 use crate::cli::Terminal;
 use crate::cli::terminal::{FAINT, STRONG};
@@ -39,8 +39,12 @@ fn routes(command: &Check, outcomes: &Outcomes, terminal: &mut Terminal) -> anyh
     let plain = outcomes.rows.iter().filter(is_plain).count();
     let mut table = Table::new(&["taxon", "its name", "decided", "elsewhere"]);
     for row in outcomes.rows.iter().filter(|r| command.all || !is_plain(r)) {
-        let others: Vec<String> =
-            row.ends.iter().filter(|e| e.kind != Kind::Own).map(elsewhere).collect();
+        let others: Vec<String> = row
+            .ends
+            .iter()
+            .filter(|e| e.kind != Kind::Own)
+            .map(|e| e.in_words(usize::MAX))
+            .collect();
         let near = if row.near { "about " } else { "" };
         let right = format!("{near}{}", percent(row.right));
         let name = match &row.by_group {
@@ -80,22 +84,6 @@ fn routes(command: &Check, outcomes: &Outcomes, terminal: &mut Terminal) -> anyh
     )?;
     writeln!(terminal)?;
     Ok(())
-}
-
-fn elsewhere(end: &Reached) -> String {
-    let at = end.at.join(", ");
-    let what = match end.kind {
-        Kind::Own | Kind::Name => end.words.clone(),
-        Kind::Stop => format!("stop at {at}"),
-        Kind::Elsewhere => end.words.clone(),
-        Kind::Nowhere => format!("nowhere, at {at}"),
-        Kind::NoLead => format!("no lead of {at}"),
-    };
-    let through = match end.through.as_slice() {
-        [] => String::new(),
-        all => format!(" through {}", listed(all, 3)),
-    };
-    format!("{} {what}{through}", percent(end.share))
 }
 
 fn nearest(command: &Check, study: &Study, terminal: &mut Terminal) -> anyhow::Result<()> {
@@ -229,14 +217,6 @@ fn line(terminal: &mut Terminal, text: &str) -> anyhow::Result<()> {
 
 fn counted(n: usize, one: &str, many: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
-}
-
-fn listed<S: AsRef<str>>(all: &[S], most: usize) -> String {
-    let shown: Vec<&str> = all.iter().take(most).map(AsRef::as_ref).collect();
-    match all.len().saturating_sub(most) {
-        0 => shown.join(", "),
-        more => format!("{} and {more} more", shown.join(", ")),
-    }
 }
 
 /// A table whose last column wraps.

@@ -80,20 +80,28 @@ pub(super) fn compare(
         let (mut of_was, mut of_now) = (count(&was), count(&now));
         was.retain(|p| !met(&mut of_now, p));
         now.retain(|p| !met(&mut of_was, p));
-        for i in 0..was.len().max(now.len()) {
-            let (w, n) = (was.get(i), now.get(i));
-            let done = match (w, n) {
-                (Some(_), Some(_)) => Done::Changed,
-                (Some(_), None) => Done::Dropped,
-                _ => Done::Added,
-            };
-            let change = Change::new(owner.subject, done, owner.name)
-                .named_now(owner.new_name.to_string())
-                .part(word)
-                .was_now(w.map(|p| p.value.as_str()), n.map(|p| p.value.as_str()))
-                .lines(w.and_then(|p| p.line), n.and_then(|p| p.line));
-            out.push(change);
-        }
+        in_turn(&was, &now, |done, w, n| {
+            out.push(
+                Change::new(owner.subject, done, owner.name)
+                    .named_now(owner.new_name.to_string())
+                    .part(word)
+                    .was_now(w.map(|p| p.value.as_str()), n.map(|p| p.value.as_str()))
+                    .lines(w.and_then(|p| p.line), n.and_then(|p| p.line)),
+            );
+        });
+    }
+}
+
+/// One of each list at a time: changed while both last, then dropped or added.
+fn in_turn<T>(was: &[T], now: &[T], mut tell: impl FnMut(Done, Option<&T>, Option<&T>)) {
+    for i in 0..was.len().max(now.len()) {
+        let (w, n) = (was.get(i), now.get(i));
+        let done = match (w, n) {
+            (Some(_), Some(_)) => Done::Changed,
+            (Some(_), None) => Done::Dropped,
+            _ => Done::Added,
+        };
+        tell(done, w, n);
     }
 }
 
@@ -101,18 +109,13 @@ pub(super) fn compare(
 pub(super) fn pieces(owner: &Owner, old: &[String], new: &[String], out: &mut Vec<Change>) {
     for piece in super::words::pieces(old, new).into_iter().filter(|p| !p.same) {
         let (was, now) = (&old[piece.old], &new[piece.new]);
-        for i in 0..was.len().max(now.len()) {
-            let (w, n) = (was.get(i), now.get(i));
-            let done = match (w, n) {
-                (Some(_), Some(_)) => Done::Changed,
-                (Some(_), None) => Done::Dropped,
-                _ => Done::Added,
-            };
-            let change = Change::new(owner.subject, done, owner.name)
-                .named_now(owner.new_name.to_string())
-                .part("statement")
-                .was_now(w.map(String::as_str), n.map(String::as_str));
-            out.push(change);
-        }
+        in_turn(was, now, |done, w, n| {
+            out.push(
+                Change::new(owner.subject, done, owner.name)
+                    .named_now(owner.new_name.to_string())
+                    .part("statement")
+                    .was_now(w.map(String::as_str), n.map(String::as_str)),
+            );
+        });
     }
 }

@@ -3,6 +3,7 @@
 
 use std::fmt::Write;
 
+use crate::check::reason::words::listed;
 use crate::check::study::{Quality, Study};
 use crate::key::Figures;
 
@@ -190,12 +191,4 @@ pub fn head(out: &mut String, heads: &[&str]) {
 
 pub fn foot(out: &mut String) {
     out.push_str("</tbody>\n</table>\n");
-}
-
-pub fn listed<S: AsRef<str>>(all: &[S], most: usize) -> String {
-    let first: Vec<&str> = all.iter().take(most).map(AsRef::as_ref).collect();
-    match all.len().saturating_sub(most) {
-        0 => first.join(", "),
-        more => format!("{} and {more} more", first.join(", ")),
-    }
 }

@@ -4,9 +4,9 @@
 use std::fmt::Write;
 
 use crate::check::reason::words::percent;
-use crate::check::study::table::{Kind, Outcomes, Reached, Row};
+use crate::check::study::table::{Kind, Outcomes, Row};
 
-use super::figures::{foot, head, listed};
+use super::figures::{foot, head};
 use super::{Examined, counted, prose, square, text};
 
 /// So many ends of a straying taxon are named, those first that take most of its plants.
@@ -59,7 +59,8 @@ fn straying(out: &mut String, outcomes: &Outcomes) {
         head(out, &["No.", "Taxon", "Its name", "Decided", "Elsewhere"]);
         for (i, row) in astray {
             let others = row.ends.iter().filter(|e| e.kind != Kind::Own);
-            let mut said: Vec<String> = others.clone().take(MOST_ENDS).map(elsewhere).collect();
+            let mut said: Vec<String> =
+                others.clone().take(MOST_ENDS).map(|e| e.in_words(3)).collect();
             let rest: Vec<f64> = others.skip(MOST_ENDS).map(|e| e.share).collect();
             if !rest.is_empty() {
                 let share = percent(rest.iter().sum());
@@ -132,19 +133,4 @@ fn right(row: &Row) -> String {
          <rect x=\"1\" y=\"1\" width=\"{bar}\" height=\"5\" fill=\"#555\"/></svg>",
         text(&format!("{near}{share}"))
     )
-}
-
-fn elsewhere(end: &Reached) -> String {
-    let at = listed(&end.at, 3);
-    let what = match end.kind {
-        Kind::Own | Kind::Name | Kind::Elsewhere => end.words.clone(),
-        Kind::Stop => format!("stop at {at}"),
-        Kind::Nowhere => format!("nowhere, at {at}"),
-        Kind::NoLead => format!("no lead of {at}"),
-    };
-    let through = match end.through.as_slice() {
-        [] => String::new(),
-        all => format!(" through {}", listed(all, 3)),
-    };
-    format!("{} {what}{through}", percent(end.share))
 }

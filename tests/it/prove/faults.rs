@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::fmt::Write;
 
 use hilum::check::{Options, Report, examine};
-use hilum::key::{Key, Outcome, bundled};
+use hilum::key::Key;
 use hilum::text::source::Source;
 
 use super::small::{Dice, Model};
@@ -455,55 +455,4 @@ fn each_planted_fault_is_found_at_its_place_and_nothing_else() {
     }
     eprintln!("{table}");
     assert!(wrong.is_empty(), "{}\n{} wrong; {table}", wrong[0], wrong.len());
-}
-
-/// Two names of a bundled key change places: both accounts then speak against their leads.
-#[test]
-fn swapped_names_in_the_bundled_keys_are_found() {
-    let (mut planted, mut found) = (0, 0);
-    for b in bundled::ALL {
-        let key = b.key();
-        let sound = report(b.text);
-        assert!(ours(&sound).all(|f| f.rule != "account-against-route"), "{}", b.name);
-        for (id, couplet) in key.couplets() {
-            let one = |i: usize| match &couplet.leads.get(i)?.outcome {
-                Outcome::Taxa(t) if t.len() == 1 => {
-                    let read = key.statements_of(t[0]).len() > 3;
-                    read.then(|| (couplet.leads[i].outcome_words.span(), t[0]))
-                }
-                _ => None,
-            };
-            let (Some((a, x)), Some((c, y))) = (one(0), one(1)) else { continue };
-            // Only leads of which something was read can be held against an account.
-            if couplet.leads.iter().any(|l| l.statements().next().is_none()) || x == y {
-                continue;
-            }
-            let keyed = |t| {
-                let names = |l: &hilum::key::Lead| matches!(&l.outcome, Outcome::Taxa(all) if all.contains(&t));
-                key.leads().filter(|(_, l)| names(l)).count()
-            };
-            // A taxon with a second place may still be reached there.
-            if keyed(x) + keyed(y) > 2 {
-                continue;
-            }
-            let name = |t: hilum::key::TaxonId| key.taxon(t).name.clone();
-            let mut text = b.text.to_string();
-            text.replace_range(c.range(), &name(x));
-            text.replace_range(a.range(), &name(y));
-            planted += 1;
-            let swapped = Key::read(Source::new("swapped.key", text.as_str()));
-            let report = examine(&swapped, &Options::default());
-            let spans: Vec<_> = swapped.couplet(id).leads.iter().map(|l| l.body.span()).collect();
-            let here = report.open().any(|f| {
-                f.rule == "account-against-route" && spans.iter().any(|s| s.contains(f.span))
-            });
-            if here {
-                found += 1;
-            } else {
-                eprintln!("{}: not found at {}", b.name, swapped.couplet(id).name());
-            }
-        }
-    }
-    eprintln!("swapped names: planted {planted}, found {found}");
-    assert!(planted > 40 && found == planted, "{found} of {planted}");
 }
