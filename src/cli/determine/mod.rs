@@ -35,11 +35,23 @@ use specimen::InHand;
 /// `cannot tell`, `back`, or what is seen, such as `Petals red`, `withdraw 1`, `pressed`,
 /// `no flower`. Observations with a number were typed, others come from the leads taken; verdict
 /// and ranking are those of `hilum sift --json`, null as long as nothing was observed. A line that
-/// is not understood is answered with {"format":1, "error"} and changes nothing.
+/// is not understood is answered with {"format":1, "error"} and changes nothing. `finish` answers
+/// with "finished": true. With --specimen a last line says what was recorded when the input ends:
+/// {"format":1, "specimen", "recorded":[ids], "name"}.
 #[derive(clap::Args, Debug)]
-#[command(
-    after_help = "Examples:\n  hilum determine                        list the keys inside the program\n  hilum determine field-weeds            open one of them\n  hilum determine my.key grasses.key     a key file, and another that it points into\n  hilum determine --resume               take up the last session\n  hilum determine field-weeds --in oren --specimen 1042\n  printf 'a\\nb\\n' | hilum determine tree-leaves\n\nExit status\n  0  every branch has ended: with a name, or with the key's reason for none\n  1  the session was left open\n  2  it could not run"
-)]
+#[command(after_help = "\
+Examples
+  hilum determine                        list the keys inside the program
+  hilum determine field-weeds            open one of them
+  hilum determine my.key grasses.key     a key file, and another it points into
+  hilum determine --resume               take up the last session
+  hilum determine field-weeds --in oren --specimen 1042
+  printf 'a\\nb\\n' | hilum determine tree-leaves
+
+Exit status
+  0  every branch has ended: with a name, or with the key's reason for none
+  1  the session was left open
+  2  it could not run")]
 pub struct Determine {
     /// A key file, `-`, or the name of a key inside the program; then further files it points into
     #[arg(value_name = "KEY")]
@@ -107,10 +119,13 @@ impl Determine {
         }
         let walk = Walk::resumed(&library, kept.map_or(known, |k| k.events));
         if terminal.json {
-            if in_hand.is_some() {
-                bail!("--specimen goes with a person or a pipe, not with --json");
+            let input = std::io::stdin().lock();
+            let (walk, reckoned) =
+                machine::run(&library, walk, language, record, input, &mut *terminal)?;
+            if let Some(in_hand) = in_hand {
+                let finished = walk.view().asked.is_none();
+                in_hand.keep(&walk, language, finished, reckoned.as_ref())?.print_json(terminal)?;
             }
-            machine::run(&library, walk, language, record, std::io::stdin().lock(), terminal)?;
             return Ok(Outcome::Well);
         }
         let colour = terminal.colour;
@@ -125,7 +140,7 @@ impl Determine {
         };
         if let Some(in_hand) = in_hand {
             let finished = left == Left::Finished;
-            in_hand.keep(&walk, language, finished, reckoned.as_ref(), terminal)?;
+            in_hand.keep(&walk, language, finished, reckoned.as_ref())?.tell(&mut *terminal)?;
         }
         Ok(match left {
             Left::Finished => Outcome::Well,

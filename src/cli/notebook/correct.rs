@@ -13,9 +13,16 @@ use crate::notebook::specimen::{fold, typed};
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples
-  hilum notebook correct 1042 --set \"place=upper field\"            the gathering of 1042
-  hilum notebook correct 7f3k2m9q4x0z --set \"status=missing\"       a part; `show --records` shows ids
-  hilum notebook correct 7f3k --withdraw --reason \"wrong sheet\"    the first letters of an id suffice")]
+  The gathering of 1042:
+  hilum notebook --in oren correct 1042 --set \"place=upper field\"
+  A part; `show --records` shows ids, and their first letters suffice:
+  hilum notebook --in oren correct 7f3k2m9q4x0z --set \"status=missing\"
+  hilum notebook --in oren correct 7f3k --withdraw --reason \"wrong sheet\"
+
+What was written stays; the correction stands beside it.
+
+With --json
+  {\"format\":1, \"specimen\":null, \"recorded\":[ids]}")]
 pub struct Correct {
     /// The id of a record (its first letters), or a specimen's number for its gathering
     what: String,
@@ -28,7 +35,8 @@ pub struct Correct {
     /// The whole record is to be read as if it were not there
     #[arg(long)]
     withdraw: bool,
-    #[arg(long)]
+    /// Why, for whoever reads it later
+    #[arg(long, value_name = "WORDS")]
     reason: Option<String>,
 }
 

@@ -16,10 +16,23 @@ use crate::text::shown::shown;
 
 /// List specimens: all, or by number, name, place, date, part, state
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren list
+  hilum notebook --in oren list 1040-1050
+  hilum notebook --in oren list --name Papaver --state unconfirmed
+  hilum notebook --in oren list --since 2026-05-01 --part \"seed packet\"
+
+With --json
+  {\"format\":1, \"specimens\":[{\"citation\":{\"collector\", \"number\"}, \"date\":
+  [year, month, day], zeros where unknown, \"place\", \"habitat\", \"name\", \"family\",
+  \"determined_by\", \"confirmed\", \"parts\", \"gatherings\", \"determinations\",
+  \"observations\", \"notes\", \"withhold\"}]}")]
 pub struct List {
     /// A number, or a run of them: 1040-1050
     numbers: Option<String>,
-    #[arg(long)]
+    /// Whose numbers: part of the collector's name
+    #[arg(long, value_name = "NAME")]
     collector: Option<String>,
     /// Part of the name or the family
     #[arg(long)]
@@ -27,8 +40,10 @@ pub struct List {
     /// Part of the place or the habitat
     #[arg(long)]
     place: Option<String>,
+    /// Gathered on this date or later
     #[arg(long, value_name = "DATE")]
     since: Option<String>,
+    /// Gathered on this date or earlier
     #[arg(long, value_name = "DATE")]
     until: Option<String>,
     /// With a part of this kind
@@ -47,9 +62,13 @@ pub struct List {
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
 enum StateArg {
+    /// No determination
     Unnamed,
+    /// A name with cf., aff. or ?, or of a genus only
     Doubtful,
+    /// A sure name that nobody has confirmed
     Unconfirmed,
+    /// A name that somebody has confirmed
     Confirmed,
 }
 

@@ -11,6 +11,18 @@ use crate::notebook::record::{Body, Part};
 
 /// Add a part under a number: sheet, seed packet, fruit box, wood block, bark, spirit ...
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren part 1042 sheet --count 2 --sent-to \"Lund\"
+  hilum notebook --in oren part 1042 \"seed packet\" --ripe --individuals 12
+  hilum notebook --in oren part 1042 \"wood block\" --store \"cabinet 3, drawer 2\"
+
+The usual parts
+  sheet, seed packet, fruit box, wood block, bark, spirit, phytolith sample,
+  DNA sample
+
+With --json
+  {\"format\":1, \"specimen\":{\"collector\", \"number\"}, \"recorded\":[ids]}")]
 pub struct PartOf {
     /// The specimen's number
     number: String,
@@ -37,7 +49,8 @@ pub struct PartOf {
     /// Where duplicates went
     #[arg(long = "sent-to", value_name = "WHERE")]
     sent_to: Vec<String>,
-    #[arg(long)]
+    /// Anything more about the part
+    #[arg(long, value_name = "WORDS")]
     remarks: Option<String>,
 }
 

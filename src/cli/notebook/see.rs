@@ -15,6 +15,14 @@ use crate::sift::{read_observation, words};
 /// With --key each must be one of the key's sentences, and is recorded with its character, value
 /// and unit as well.
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren see 1042 \"Petals red; sap milky\" --condition fresh
+  hilum notebook --in oren see 1042 \"Leaf blade 34 mm\" --key field-weeds
+  hilum notebook --in oren see 1042 \"Seeds 0.8 mm\" --by \"B. Lund\" --date 2026-07
+
+With --json
+  {\"format\":1, \"specimen\":{\"collector\", \"number\"}, \"recorded\":[ids]}")]
 pub struct See {
     /// The specimen's number
     number: String,

@@ -4,6 +4,7 @@ mod desk;
 mod fields;
 mod git;
 mod import;
+mod json;
 mod kill;
 mod large;
 mod ledger;
