@@ -12,7 +12,7 @@ mod specimen;
 use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
 
-use anyhow::{Result, bail};
+use anyhow::{Context, Result, bail};
 
 use super::notebook::Place;
 use super::{Outcome, Terminal, input};
@@ -98,25 +98,21 @@ impl Determine {
             bail!("{} has no couplet; `hilum check {0}` says what it lacks", names[0]);
         }
         let language = self.language(kept.as_ref(), &library)?;
-        let head = head(&names, &library, language);
+        let mut head = head(&names, &library, language);
         let person =
             std::io::stdin().is_terminal() && std::io::stdout().is_terminal() && !terminal.json;
         if let Some(k) = &kept {
             resumed(k, &head);
         }
+        let in_hand = self.in_hand(kept.as_ref(), &library)?;
+        head.specimen = in_hand.as_ref().map(InHand::on);
         let mut record = self.record(kept.as_ref(), &head, person)?;
-        let in_hand = match &self.specimen {
-            None => None,
-            Some(number) => {
-                let condition = self.condition.as_deref();
-                Some(InHand::open(&self.place, number, condition, &library)?)
-            }
-        };
         let known = in_hand.as_ref().map(|h| h.known.clone()).unwrap_or_default();
         if let (Some(record), None) = (&mut record, &kept) {
             // A session taken up again begins with the same.
             known.iter().try_for_each(|event| record.say(event))?;
         }
+        let recorded = record.is_some();
         let walk = Walk::resumed(&library, kept.map_or(known, |k| k.events));
         if terminal.json {
             let input = std::io::stdin().lock();
@@ -140,12 +136,30 @@ impl Determine {
         };
         if let Some(in_hand) = in_hand {
             let finished = left == Left::Finished;
-            in_hand.keep(&walk, language, finished, reckoned.as_ref())?.tell(&mut *terminal)?;
+            let kept = in_hand.keep(&walk, language, finished, reckoned.as_ref());
+            // The session's own record has it all, where there is one.
+            let again = || "the session is kept; take it up again with `hilum determine --resume`";
+            let kept = if recorded { kept.with_context(again)? } else { kept? };
+            kept.tell(&mut *terminal)?;
         }
         Ok(match left {
             Left::Finished => Outcome::Well,
             Left::Open => Outcome::Found,
         })
+    }
+
+    /// The specimen that was named, or that of the session that is taken up.
+    fn in_hand(&self, kept: Option<&Kept>, library: &Library) -> Result<Option<InHand>> {
+        let condition = self.condition.as_deref();
+        let before = kept.and_then(|k| k.head.specimen.as_ref());
+        match (&self.specimen, before) {
+            (Some(number), _) => InHand::open(&self.place, number, condition, library).map(Some),
+            (None, Some(on)) => {
+                let place = self.place.clone().or(on.notebook.clone());
+                InHand::open(&place, &on.citation, condition, library).map(Some)
+            }
+            (None, None) => Ok(None),
+        }
     }
 
     fn record(&self, kept: Option<&Kept>, head: &Head, person: bool) -> Result<Option<Record>> {
@@ -208,6 +222,7 @@ fn head(names: &[String], library: &Library, language: &Language) -> Head {
         print: prints.join(" "),
         language: language.code.to_string(),
         begun: jiff::Timestamp::now().strftime("%Y-%m-%dT%H:%M:%S%.3fZ").to_string(),
+        specimen: None,
     }
 }
 

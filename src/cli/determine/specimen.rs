@@ -6,6 +6,7 @@ use std::io::Write;
 
 use anyhow::{Result, bail};
 
+use super::record::OnSpecimen;
 use crate::cli::notebook::{Desk, Place, desk};
 use crate::cli::paper::plural;
 use crate::key::{ConditionId, Library};
@@ -133,6 +134,15 @@ impl InHand {
         Ok(InHand { place: place.clone(), desk, specimen, known })
     }
 
+    /// What a session's record keeps of it.
+    pub fn on(&self) -> OnSpecimen {
+        let folder = self.desk.ledger.folder();
+        OnSpecimen {
+            citation: self.specimen.citation.to_string(),
+            notebook: std::path::absolute(folder).unwrap_or_else(|_| folder.to_path_buf()),
+        }
+    }
+
     /// Appends what was seen, and the name if the session came to one: by the couplets, or where
     /// it was ended with what the observations say (`reckoned`). Returns what was recorded.
     pub fn keep(
@@ -165,7 +175,10 @@ impl InHand {
             det.used = self.used(walk);
             det.remarks = remarks(walk);
             name = Some(det.name.clone());
-            records.push(self.desk.record(&citation, Body::Determination(det)));
+            // A session looked into again is no second determination.
+            if self.specimen.determinations.iter().all(|d| d.body != det) {
+                records.push(self.desk.record(&citation, Body::Determination(det)));
+            }
         }
         let ids = if records.is_empty() { Vec::new() } else { self.desk.keep(&records)? };
         Ok(Recorded { citation, ids, name, place: self.place })

@@ -6,6 +6,7 @@ use clap::Args;
 use super::Place;
 use super::desk::{self, Desk, recorded};
 use crate::cli::{Outcome, Terminal};
+use crate::notebook::fault::Fault;
 use crate::notebook::record::{Body, Correction, Id, Placed, Record};
 use crate::notebook::specimen::{fold, typed};
 
@@ -88,7 +89,7 @@ impl Correct {
     }
 }
 
-/// Refuses a correction that would leave the record unreadable.
+/// Refuses a correction that would make something of the record unreadable.
 fn check(desk: &Desk, target: &Id, correction: &Record) -> Result<()> {
     let mut placed: Vec<Placed> =
         desk.ledger.catalogue().record(target.as_str()).map_err(desk::told)?;
@@ -104,10 +105,16 @@ fn check(desk: &Desk, target: &Id, correction: &Record) -> Result<()> {
             }
         }
     }
+    // What was wrong before is not the correction's fault.
+    let mut before = Vec::new();
+    if let Some(of) = placed.first() {
+        Record::from_fields(of.record.fields(), &mut before);
+    }
     placed.push(Placed { record: correction.clone(), file: String::new(), line: 1 });
     let mut faults = Vec::new();
     fold(placed, &mut faults);
-    match faults.first() {
+    let new = |f: &&Fault| before.iter().all(|b| b.finding.what != f.finding.what);
+    match faults.iter().find(new) {
         Some(fault) => bail!("{}; nothing was recorded", fault.finding.what),
         None => Ok(()),
     }

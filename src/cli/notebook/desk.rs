@@ -34,8 +34,12 @@ pub fn told(error: LedgerError) -> anyhow::Error {
     let remedy = error.remedy();
     match &error {
         LedgerError::NotANotebook(folder) => {
-            let place = Place::of(folder.clone()).typed();
-            anyhow!("{error}. {remedy} To begin: hilum notebook{place} begin --collector NAME")
+            let here = folder.as_path() == Path::new(".");
+            let place = if here { String::new() } else { Place::of(folder.clone()).typed() };
+            anyhow!(
+                "{error}. Name the notebook's folder with --in, or begin one: \
+                 hilum notebook{place} begin --collector NAME"
+            )
         }
         _ => anyhow!("{error}. {remedy}"),
     }

@@ -1,13 +1,13 @@
 //! `notebook gather`: a gathering gets the next number, with as much as is known now.
 
-use std::io::IsTerminal;
+use std::io::{IsTerminal, Write};
 
 use anyhow::{Result, bail};
 use clap::Args;
 
 use super::Place;
 use super::desk::{self, Desk};
-use super::part::parts_of;
+use super::part::{misspelt, parts_of};
 use super::roadside::Form;
 use crate::cli::{Outcome, Terminal};
 use crate::notebook::caution::{RESTRAINT, too_few};
@@ -16,6 +16,7 @@ use crate::notebook::number::{Citation, Number, fold_person};
 use crate::notebook::record::field::Entry;
 use crate::notebook::record::{Body, Gathering, Kind, Note, Record};
 use crate::notebook::specimen::{Specimen, typed};
+use crate::notebook::stage;
 use crate::notebook::value::{Fields, Value};
 
 /// Enter a gathering: it gets the next number; what is left out can be added later
@@ -105,7 +106,7 @@ impl Gather {
         }
         if asks {
             let next = next_number(&desk, &writer)?;
-            let mut form = Form::open(latest(&desk, &writer)?)?;
+            let form = Form::open(latest(&desk, &writer)?, terminal.width)?;
             number = form.number(number, &next)?;
             date = form.date(date)?;
             form.fields(&mut fields)?;
@@ -124,11 +125,17 @@ impl Gather {
             );
         }
         let gathering = gathering(&citation, date, fields)?;
-        if let Some(words) = too_few(gathering.plants) {
-            eprintln!("{words}");
+        let parts = parts_of(parts.as_deref().unwrap_or_default())?;
+        let mut told: Vec<String> = too_few(gathering.plants).into_iter().collect();
+        if !asks {
+            told.extend(stage::unclear(&gathering.stage));
+            told.extend(parts.iter().filter_map(|p| misspelt(&p.what)));
+        }
+        for words in told {
+            eprintln!("{}", textwrap::fill(&words, terminal.width));
         }
         let mut records: Vec<Record> = vec![desk.record(&citation, Body::Gathering(gathering))];
-        for part in parts_of(parts.as_deref().unwrap_or_default())? {
+        for part in parts {
             records.push(desk.record(&citation, Body::Part(part)));
         }
         if let Some(text) = note {
@@ -138,6 +145,10 @@ impl Gather {
         }
         let ids = desk.keep(&records)?;
         desk::recorded(terminal, Some(&citation), &ids, &citation.to_string())?;
+        if asks && !terminal.json {
+            let (place, number) = (place.typed(), &citation.number);
+            writeln!(terminal, "To name it: hilum determine KEY{place} --specimen {number}")?;
+        }
         Ok(Outcome::Well)
     }
 

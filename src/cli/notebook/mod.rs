@@ -85,6 +85,12 @@ impl Place {
         Place { folder: Some(folder), writer: None }
     }
 
+    /// The same, in `folder` where none was named.
+    pub fn or(mut self, folder: PathBuf) -> Place {
+        self.folder.get_or_insert(folder);
+        self
+    }
+
     /// ` --in FOLDER` as a person types it, where a folder was named; for what to do next.
     pub fn typed(&self) -> String {
         let folder = self.folder.as_ref().map(|f| f.display().to_string());

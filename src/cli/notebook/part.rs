@@ -61,6 +61,9 @@ impl PartOf {
         if let Some(status) = self.status.as_deref().filter(|s| !STATUS.contains(s)) {
             bail!("\"{status}\" is no status; there are {}", STATUS.join(", "));
         }
+        if let Some(words) = misspelt(&self.what) {
+            eprintln!("hilum: {words}");
+        }
         let mut part = Part::new(self.what);
         part.count = self.count;
         part.condition = self.condition;
@@ -100,4 +103,17 @@ pub fn parts_of(text: &str) -> Result<Vec<Part>> {
         out.push(part);
     }
     Ok(out)
+}
+
+/// Of a part's name that is nearly one of the usual ones: what may have been meant. Any word goes,
+/// but the gaps of a collection are counted by the usual ones.
+pub fn misspelt(what: &str) -> Option<String> {
+    let near = |usual: &&str| {
+        let far = strsim::damerau_levenshtein(usual, &what.to_lowercase());
+        (1..=2).contains(&far) && usual.len() > 4 * far
+    };
+    let meant = USUAL.iter().copied().find(near)?;
+    Some(format!(
+        "the part \"{what}\" is kept, but is none of the usual ones; perhaps \"{meant}\" is meant"
+    ))
 }

@@ -1,14 +1,17 @@
 //! The short questions about a gathering, as they are asked at the roadside.
 
+use std::cell::{Cell, RefCell};
+
 use anyhow::{Result, bail};
 
 use super::desk;
 use super::gather::{gathering, put};
-use super::part::parts_of;
+use super::part::{misspelt, parts_of};
 use super::prompt::{Prompt, Said};
 use crate::notebook::date::When;
 use crate::notebook::number::{Citation, Number};
 use crate::notebook::specimen::Specimen;
+use crate::notebook::stage;
 use crate::notebook::value::{Fields, Value};
 use crate::text::shown::shown;
 
@@ -51,30 +54,43 @@ const SHOWN: usize = 36;
 
 /// The questions under way.
 pub struct Form {
-    prompt: Prompt,
+    prompt: RefCell<Prompt>,
+    /// Answers come from a pipe, not from a person.
+    piped: bool,
     /// A full stop was typed: no more questions.
-    enough: bool,
+    enough: Cell<bool>,
     /// What the last gathering has.
     last: Fields,
+    /// An answer that is kept only if it is typed twice.
+    doubted: RefCell<String>,
+    width: usize,
 }
 
 impl Form {
     /// Opens the questions and says how they are answered.
-    pub fn open(last: Option<Specimen>) -> Result<Form> {
+    pub fn open(last: Option<Specimen>, width: usize) -> Result<Form> {
         let mut fields = Fields::new();
         if let Some(gathering) = last.as_ref().and_then(Specimen::gathering) {
             gathering.write(&mut fields);
         }
-        let form = Form { prompt: Prompt::open()?, enough: false, last: fields };
+        let prompt = Prompt::open()?;
+        let form = Form {
+            piped: matches!(prompt, Prompt::Pipe),
+            prompt: RefCell::new(prompt),
+            enough: Cell::new(false),
+            last: fields,
+            doubted: RefCell::default(),
+            width,
+        };
         let repeat = if form.last.is_empty() { "" } else { " = repeats the last gathering's," };
         let how = format!("Enter leaves out,{repeat} a full stop ends, Ctrl-C records nothing.");
-        if matches!(form.prompt, Prompt::Terminal(_)) {
-            form.prompt.say(&how);
+        if !form.piped {
+            form.say(&how);
         }
         Ok(form)
     }
 
-    pub fn number(&mut self, given: Option<String>, next: &Number) -> Result<Option<String>> {
+    pub fn number(&self, given: Option<String>, next: &Number) -> Result<Option<String>> {
         if given.is_some() {
             return Ok(given);
         }
@@ -85,14 +101,14 @@ impl Form {
         })
     }
 
-    pub fn date(&mut self, given: When) -> Result<When> {
+    pub fn date(&self, given: When) -> Result<When> {
         let today = given.to_string();
         let read = |t: &str| When::read(t).map_err(|e| e.to_string());
         Ok(self.asked("Date", Some(&today), read)?.unwrap_or(given))
     }
 
     /// All fields that were not given, each checked as it will be read.
-    pub fn fields(&mut self, fields: &mut Fields) -> Result<()> {
+    pub fn fields(&self, fields: &mut Fields) -> Result<()> {
         for question in QUESTIONS {
             // Without coordinates there is nothing to be off.
             let idle = question.field == "uncertainty" && !fields.contains_key("coordinates");
@@ -103,7 +119,7 @@ impl Form {
         Ok(())
     }
 
-    fn field(&mut self, fields: &mut Fields, question: &Question) -> Result<()> {
+    fn field(&self, fields: &mut Fields, question: &Question) -> Result<()> {
         let field = question.field;
         let before = self.last.get(field).filter(|_| question.repeats).cloned();
         let words = match &before {
@@ -118,8 +134,9 @@ impl Form {
             let mut one = Fields::new();
             put(&mut one, field, text);
             let probe = Citation::new("x", Number::plain(1));
-            let read = gathering(&probe, desk::today(), one).map_err(|e| e.to_string());
-            read.map(|_| Answer::Typed(text.to_string()))
+            let read = gathering(&probe, desk::today(), one).map_err(|e| e.to_string())?;
+            self.twice(text, stage::unclear(&read.stage))?;
+            Ok(Answer::Typed(text.to_string()))
         };
         match self.asked(&words, None, read)? {
             Some(Answer::Typed(text)) => put(fields, field, &text),
@@ -131,38 +148,59 @@ impl Form {
         Ok(())
     }
 
-    pub fn parts(&mut self, given: Option<String>) -> Result<Option<String>> {
+    pub fn parts(&self, given: Option<String>) -> Result<Option<String>> {
         if given.is_some() {
             return Ok(given);
         }
-        let read = |t: &str| parts_of(t).map(|_| t.to_string()).map_err(|e| e.to_string());
+        let read = |t: &str| {
+            let parts = parts_of(t).map_err(|e| e.to_string())?;
+            self.twice(t, parts.iter().find_map(|p| misspelt(&p.what)))?;
+            Ok(t.to_string())
+        };
         self.asked("Parts taken (parted by ;)", None, read)
     }
 
-    pub fn note(&mut self, given: Option<String>) -> Result<Option<String>> {
+    pub fn note(&self, given: Option<String>) -> Result<Option<String>> {
         if given.is_some() {
             return Ok(given);
         }
         self.asked("Note", None, |t| Ok(t.to_string()))
     }
 
+    /// Lets pass what is doubted for a reason if it is typed again; from a pipe at once, with the
+    /// reason told.
+    fn twice(&self, text: &str, why: Option<String>) -> Result<(), String> {
+        let Some(why) = why else { return Ok(()) };
+        if self.piped {
+            self.say(&why);
+        } else if self.doubted.replace(text.to_string()) != text {
+            return Err(format!("{why}. Type it again to keep it so."));
+        }
+        Ok(())
+    }
+
+    fn say(&self, text: &str) {
+        self.prompt.borrow().say(&textwrap::fill(&shown(text), self.width));
+    }
+
     /// Asks until the answer can be used.
     fn asked<T>(
-        &mut self,
+        &self,
         question: &str,
         default: Option<&str>,
         read: impl Fn(&str) -> Result<T, String>,
     ) -> Result<Option<T>> {
-        while !self.enough {
-            match self.prompt.ask(question, default)? {
+        while !self.enough.get() {
+            let said = self.prompt.borrow_mut().ask(question, default)?;
+            match said {
                 Said::Nothing => return Ok(None),
-                Said::Enough => self.enough = true,
+                Said::Enough => self.enough.set(true),
                 Said::Broken => bail!("broken off: nothing was recorded"),
                 Said::Text(text) => match read(&text) {
                     Ok(value) => return Ok(Some(value)),
                     // From a pipe no better answer will come.
-                    Err(why) if matches!(self.prompt, Prompt::Pipe) => bail!("{question}: {why}"),
-                    Err(why) => self.prompt.say(&why),
+                    Err(why) if self.piped => bail!("{question}: {why}"),
+                    Err(why) => self.say(&why),
                 },
             }
         }

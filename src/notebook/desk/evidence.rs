@@ -4,6 +4,7 @@ use crate::key::lexicon::Lexicon;
 use crate::key::{ConditionId, Key};
 use crate::notebook::record::{KeyUsed, Seen, fingerprint};
 use crate::notebook::specimen::Specimen;
+use crate::notebook::stage;
 use crate::sift::{self, Observation, Table, read_observation};
 use crate::text::language::fold;
 use crate::text::span::Span;
@@ -137,16 +138,16 @@ impl<'k> Ready<'k> {
         let has = |part: &str| {
             specimen.parts.iter().any(|p| p.body.is_at_hand() && p.body.what.contains(part))
         };
-        let stage = |word: &str| g.stage.iter().any(|s| s.to_lowercase().contains(word));
-        out.in_flower = stage("flower");
-        out.in_fruit = stage("fruit");
+        let borne = stage::borne(&g.stage);
+        out.in_flower = borne.is_some_and(|b| b.flowers);
+        out.in_fruit = borne.is_some_and(|b| b.fruits);
         out.month = g.date.first.month.and_then(|m| u8::try_from(m).ok());
         // Where the stage was noted, what it does not name was not there.
-        if !g.stage.is_empty() {
-            if !out.in_flower && !stage("bud") {
+        if let Some(borne) = borne {
+            if !borne.flowers && !borne.buds {
                 out.absent.insert("flower".to_string());
             }
-            if !out.in_fruit && !has("fruit") && !has("seed") {
+            if !borne.fruits && !has("fruit") && !has("seed") {
                 out.absent.insert("fruit".to_string());
                 out.absent.insert("seed".to_string());
             }

@@ -10,6 +10,7 @@ mod large;
 mod ledger;
 mod plug;
 mod records;
+mod resumed;
 
 mod season;
 
