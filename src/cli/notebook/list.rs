@@ -98,8 +98,10 @@ impl List {
             found.iter().map(|s| s.citation.collector.as_str()).collect();
         let one_person = people.len() == 1;
         let width = terminal.width;
-        for s in &found {
-            writeln!(terminal, "{}", line(s, one_person, width))?;
+        let numbers: Vec<String> = found.iter().map(|s| number(s, one_person)).collect();
+        let widest = numbers.iter().map(|n| n.width()).max().unwrap_or(0).clamp(8, 28);
+        for (s, number) in found.iter().zip(&numbers) {
+            writeln!(terminal, "{}", line(s, number, widest, width))?;
         }
         writeln!(terminal, "{} of {}", found.len(), catalogue.len())?;
         Ok(Outcome::Well)
@@ -134,9 +136,13 @@ impl List {
     }
 }
 
+/// The number, with the collector where there are several.
+fn number(s: &Summary, one_person: bool) -> String {
+    if one_person { s.citation.number.to_string() } else { s.citation.to_string() }
+}
+
 /// `1042  2026-05-02  Papaver dubium L. (conf.)  upper Oren valley ...`
-fn line(s: &Summary, one_person: bool, width: usize) -> String {
-    let number = if one_person { s.citation.number.to_string() } else { s.citation.to_string() };
+fn line(s: &Summary, number: &str, widest: usize, width: usize) -> String {
     let (y, m, d) = s.date;
     let date = match (y, m, d) {
         (0, _, _) => "-".to_string(),
@@ -150,7 +156,8 @@ fn line(s: &Summary, one_person: bool, width: usize) -> String {
     let parts: Vec<&str> = s.parts.iter().map(|p| p.what.as_str()).collect();
     let parts = if parts.is_empty() { String::new() } else { format!(" [{}]", parts.join(", ")) };
     let place = s.place.clone().unwrap_or_default();
-    let text = format!("{number:<8}  {date:<10}  {name:<34}  {twice}{place}{parts}")
+    let blanks = " ".repeat(widest.saturating_sub(number.width()));
+    let text = format!("{number}{blanks}  {date:<10}  {name:<34}  {twice}{place}{parts}")
         .trim_end()
         .to_string();
     cut(&shown(&text), width)
