@@ -201,6 +201,12 @@ impl InHand {
                 _ => None,
             })
             .collect();
+        let ready = Ready::of(walk.library.main());
+        let typed = |text: String, condition: &str| {
+            let condition = ready.condition(condition).unwrap_or(ConditionId::FRESH);
+            // What only another of the session's keys reads is kept in its words.
+            ready.seen(&text, condition).unwrap_or_else(|_| Seen::new(text))
+        };
         let mut now = "fresh".to_string();
         // The condition in which a couplet was answered last.
         let mut answered: BTreeMap<(usize, u32), String> = BTreeMap::new();
@@ -218,7 +224,8 @@ impl InHand {
                     }
                     // As it was typed, so that it reads the same again.
                     let doubted = *doubt && !text.ends_with('?');
-                    put(condition, Seen::new(format!("{text}{}", if doubted { "?" } else { "" })));
+                    let text = format!("{text}{}", if doubted { "?" } else { "" });
+                    put(condition, typed(text, condition));
                 }
                 _ => {}
             }

@@ -95,9 +95,7 @@ impl Export {
             if self.archive.is_some() || self.csv.is_some() {
                 parts.push(desk::count(said.specimens, "specimen"));
                 parts.push(desk::count(said.determinations, "determination"));
-                parts.push(
-                    desk::count(said.characters, "character seen").replace("seens", "s seen"),
-                );
+                parts.push(format!("{} seen", desk::count(said.characters, "character")));
             }
             if self.records.is_some() {
                 parts.push(desk::count(said.records, "record"));

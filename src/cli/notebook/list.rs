@@ -99,9 +99,13 @@ impl List {
         let one_person = people.len() == 1;
         let width = terminal.width;
         let numbers: Vec<String> = found.iter().map(|s| number(s, one_person)).collect();
-        let widest = numbers.iter().map(|n| n.width()).max().unwrap_or(0).clamp(8, 28);
+        let widest = |widths: &mut dyn Iterator<Item = usize>| widths.max().unwrap_or(0);
+        let columns = (
+            widest(&mut numbers.iter().map(|n| n.width())).clamp(6, 28),
+            widest(&mut found.iter().map(|s| named(s).width())).clamp(12, 40),
+        );
         for (s, number) in found.iter().zip(&numbers) {
-            writeln!(terminal, "{}", line(s, number, widest, width))?;
+            writeln!(terminal, "{}", line(s, number, columns, width))?;
         }
         writeln!(terminal, "{} of {}", found.len(), catalogue.len())?;
         Ok(Outcome::Well)
@@ -141,8 +145,15 @@ fn number(s: &Summary, one_person: bool) -> String {
     if one_person { s.citation.number.to_string() } else { s.citation.to_string() }
 }
 
+/// The name, and whether someone confirmed it.
+fn named(s: &Summary) -> String {
+    let mark = if s.confirmed { " (conf.)" } else { "" };
+    s.name.as_ref().map_or("-".to_string(), |n| format!("{n}{mark}"))
+}
+
+/// `columns` are the widths of the numbers and of the names:
 /// `1042  2026-05-02  Papaver dubium L. (conf.)  upper Oren valley ...`
-fn line(s: &Summary, number: &str, widest: usize, width: usize) -> String {
+fn line(s: &Summary, number: &str, columns: (usize, usize), width: usize) -> String {
     let (y, m, d) = s.date;
     let date = match (y, m, d) {
         (0, _, _) => "-".to_string(),
@@ -150,14 +161,14 @@ fn line(s: &Summary, number: &str, widest: usize, width: usize) -> String {
         (y, m, 0) => format!("{y}-{m:02}"),
         (y, m, d) => format!("{y}-{m:02}-{d:02}"),
     };
-    let mark = if s.confirmed { " (conf.)" } else { "" };
-    let name = s.name.as_ref().map_or("-".to_string(), |n| format!("{n}{mark}"));
+    let named = named(s);
+    let name = format!("{named}{}", " ".repeat(columns.1.saturating_sub(named.width())));
     let twice = if s.gatherings > 1 { "number given twice; " } else { "" };
     let parts: Vec<&str> = s.parts.iter().map(|p| p.what.as_str()).collect();
     let parts = if parts.is_empty() { String::new() } else { format!(" [{}]", parts.join(", ")) };
     let place = s.place.clone().unwrap_or_default();
-    let blanks = " ".repeat(widest.saturating_sub(number.width()));
-    let text = format!("{number}{blanks}  {date:<10}  {name:<34}  {twice}{place}{parts}")
+    let blanks = " ".repeat(columns.0.saturating_sub(number.width()));
+    let text = format!("{number}{blanks}  {date:<10}  {name}  {twice}{place}{parts}")
         .trim_end()
         .to_string();
     cut(&shown(&text), width)

@@ -8,7 +8,6 @@ use super::desk::{self, Desk};
 use crate::cli::{Outcome, Terminal, input};
 use crate::notebook::desk::Ready;
 use crate::notebook::record::{Body, Observation, Seen};
-use crate::sift::{read_observation, words};
 
 /// Record what is seen: statements parted by semicolons
 ///
@@ -77,15 +76,8 @@ impl See {
         };
         let mut seen = Vec::new();
         for text in said {
-            let read = read_observation(&key, &ready.lexicon, text, condition)
-                .map_err(|e| anyhow::anyhow!("not recorded: {e}"))?;
-            let mut one = Seen::new(text.to_string());
-            if let [o] = &read[..] {
-                let character = key.character(o.character);
-                one.character = Some(character.name.clone());
-                one.value = Some(words::seen(character, &o.seen, key.heading.language));
-                one.unit = character.unit().map(|u| u.sign().to_string()).filter(|u| !u.is_empty());
-            }
+            let one = ready.seen(text, condition);
+            let one = one.map_err(|e| anyhow::anyhow!("not recorded: {e}"))?;
             seen.push(one);
         }
         let mut observation = Observation::new(seen);

@@ -5,7 +5,8 @@ use crate::key::{ConditionId, Key};
 use crate::notebook::record::{KeyUsed, Seen, fingerprint};
 use crate::notebook::specimen::Specimen;
 use crate::notebook::stage;
-use crate::sift::{self, Observation, Table, read_observation};
+
+use crate::sift::{self, Observation, Table, Unread, read_observation, words};
 use crate::text::language::fold;
 use crate::text::span::Span;
 use crate::text::words::Words;
@@ -96,6 +97,23 @@ impl<'k> Ready<'k> {
             }
         }
         Evidence { observations: once, ..out }
+    }
+
+    /// What is typed of a specimen as it is recorded: with its character, value and unit where it
+    /// speaks of one character.
+    ///
+    /// # Errors
+    /// Where it is none of the key's sentences.
+    pub fn seen(&self, text: &str, condition: ConditionId) -> Result<Seen, Unread> {
+        let read = read_observation(self.key, &self.lexicon, text, condition)?;
+        let mut seen = Seen::new(text.to_string());
+        if let [o] = &read[..] {
+            let character = self.key.character(o.character);
+            seen.character = Some(character.name.clone());
+            seen.value = Some(words::seen(character, &o.seen, self.key.heading.language));
+            seen.unit = character.unit().map(|u| u.sign().to_string()).filter(|u| !u.is_empty());
+        }
+        Ok(seen)
     }
 
     /// One statement: typed by the observer, or taken over from a lead that was found to hold.

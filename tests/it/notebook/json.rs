@@ -191,6 +191,9 @@ fn a_session_on_a_specimen_for_a_program() {
     let shown = json(at, &["show", "1"]);
     assert_eq!(shown["specimen"]["determinations"].as_array().map(Vec::len), Some(1), "{shown}");
     assert_eq!(shown["specimen"]["determinations"][0]["body"]["name"], last["name"]);
+    // what is typed is kept with its character and its value
+    let seen = &shown["specimen"]["observations"][0]["body"]["seen"][0];
+    assert_eq!((&seen["character"], &seen["value"]), (&"petal colour".into(), &"red".into()));
 }
 
 #[test]
