@@ -15,3 +15,4 @@ mod resumed;
 mod season;
 
 pub use records::read_all;
+pub use season::KEY;
