@@ -131,7 +131,7 @@ impl Ledger {
                 );
             }
         }
-        for (i, (_, list)) in catalogue.groups().iter().enumerate() {
+        for (i, (key, list)) in catalogue.groups().iter().enumerate() {
             let kinds = || list.iter().map(|at| catalogue.digest(*at).kind());
             let gatherings = kinds().filter(|k| *k == Some(Kind::Gathering)).count();
             let corrected = catalogue.is_changed(i);
@@ -141,7 +141,7 @@ impl Ledger {
             let mut placed = catalogue.records(i, &mut Vec::new())?;
             placed.sort_by(|a, b| (&a.file, a.line).cmp(&(&b.file, b.line)));
             let first = placed.first().map(|p| (p.file.clone(), p.line));
-            let specimen = fold(placed, out).into_iter().next();
+            let specimen = fold(placed, out).into_iter().find(|s| s.key() == *key);
             let (Some(specimen), Some((file, line))) = (specimen, first) else { continue };
             match &specimen.gatherings[..] {
                 [_] => {}

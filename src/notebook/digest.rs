@@ -25,7 +25,7 @@ pub struct Digest {
     pub subject: u32,
     /// For corrections and confirmations: the id of the record spoken of.
     pub target: u64,
-    /// Milliseconds since 1970; the least number where it is not known.
+    /// Nanoseconds since 1970; the least number where it is not known.
     pub written: i64,
     /// Year, month, day of what the record speaks of; zeros where unknown.
     pub date: (i16, i8, i8),
@@ -192,7 +192,10 @@ impl Digest {
         d.kind = record.kind() as u8;
         d.id = short_id(&record.id);
         d.says = says;
-        d.written = record.written.as_ref().map_or(i64::MIN, |w| w.instant().as_millisecond());
+        d.written = record.written.as_ref().map_or(i64::MIN, |w| {
+            // From 1678 to 2262; what lies beyond is looked up where the order hangs on it.
+            i64::try_from(w.instant().as_nanosecond()).unwrap_or(i64::MAX)
+        });
         match &record.subject {
             Subject::Specimen(citation) => d.subject = words.cite(citation),
             Subject::Record(id) => d.target = short_id(id),

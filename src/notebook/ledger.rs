@@ -259,9 +259,11 @@ impl Ledger {
         let mut out = Vec::new();
         for file in &self.files {
             let path = self.path(&file.known.name);
+            // A last document that a person ended without a mark is whole; a torn one is not.
+            let end = file.torn.map_or(file.known.len, |torn| torn.start);
             let bytes = self
                 .disk
-                .read(&path, 0, file.known.finished.0)
+                .read(&path, 0, end)
                 .map_err(|source| LedgerError::Read { path, source })?;
             let name = format!("{RECORDS}/{}", file.known.name);
             out.extend(scan::read_documents(&bytes, &name, faults));

@@ -7,6 +7,8 @@ mod import;
 mod kill;
 mod large;
 mod ledger;
+mod merged;
+mod mutated;
 mod plug;
 mod records;
 
