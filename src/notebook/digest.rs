@@ -18,8 +18,14 @@ pub struct Digest {
     pub len: u32,
     /// Line of the document's first byte.
     pub line: u32,
+    /// The document as it stands in the file, in 64 bits: one that is there still when the file was
+    /// changed elsewhere need not be read anew.
+    #[serde(with = "postcard::fixint::le")]
+    pub bytes: u64,
+    #[serde(with = "postcard::fixint::le")]
     pub id: u64,
     /// What the record says, in 64 bits: tells two versions of one record apart.
+    #[serde(with = "postcard::fixint::le")]
     pub says: u64,
     /// Number of the citation in [`Words`]; [`NONE`] for corrections.
     pub subject: u32,
@@ -149,26 +155,28 @@ pub(super) struct Renumbered {
     citations: Vec<u32>,
 }
 
-/// 64 bits that stand for an id or a text.
-pub fn short(text: &str) -> u64 {
-    let digest = Sha256::digest(text.as_bytes());
+/// 64 bits that stand for a text.
+pub fn short(text: &[u8]) -> u64 {
+    let digest = Sha256::digest(text);
     digest.iter().take(8).fold(0, |bits, b| bits << 8 | u64::from(*b))
 }
 
 /// 64 bits that stand for an id. Ids of the notebook's own making are 60 bits already, and are
 /// taken as they are.
 pub fn short_id(id: &Id) -> u64 {
-    id.bits().unwrap_or_else(|| short(id.as_str()) | 1 << 63)
+    id.bits().unwrap_or_else(|| short(id.as_str().as_bytes()) | 1 << 63)
 }
 
 impl Digest {
     /// A document that cannot be used, so that it is looked at again when faults are asked for.
-    pub fn unusable(start: u64, len: u32, line: u32) -> Digest {
+    /// Its place is to be filled in.
+    pub fn unusable() -> Digest {
         Digest {
             kind: Kind::ALL.len() as u8,
-            start,
-            len,
-            line,
+            start: 0,
+            len: 0,
+            line: 0,
+            bytes: 0,
             id: 0,
             says: 0,
             subject: NONE,
@@ -187,7 +195,7 @@ impl Digest {
 
     /// A record in short; its place is to be filled in. `says` is [`Digest::says_of`] it.
     pub fn of(record: &Record, says: u64, words: &mut Words) -> Digest {
-        let mut d = Digest::unusable(0, 0, 0);
+        let mut d = Digest::unusable();
         d.faulty = false;
         d.kind = record.kind() as u8;
         d.id = short_id(&record.id);
@@ -244,9 +252,15 @@ impl Digest {
         Digest { subject, a: text(self.a), b: text(self.b), c: text(self.c), ..self }
     }
 
-    /// What the record says, in 64 bits. The dearest part of a digest, and needs nothing shared.
-    pub fn says_of(record: &Record) -> u64 {
-        short_id(&record.own_id())
+    /// What the record says, in 64 bits; `document` is the text it was read from.
+    pub fn says_of(record: &Record, document: &[u8]) -> u64 {
+        // As the notebook wrote it, the text has the id that it was given then, and need not be
+        // written anew to be compared.
+        if record.id.is_of_document(document) {
+            short_id(&record.id)
+        } else {
+            short_id(&record.own_id())
+        }
     }
 
     /// `None` for a document that cannot be used.

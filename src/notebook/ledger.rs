@@ -200,15 +200,20 @@ impl Ledger {
         if file.len > u64::from(u32::MAX) {
             return Err(LedgerError::TooLarge(path));
         }
-        let trusted = known
-            .filter(|k| (k.known.len, k.known.modified) == (file.len, file.modified))
-            .filter(|k| k.known.finished.0 <= file.len);
-        let mut known = match trusted {
-            Some(k) if k.torn.is_none() && k.known.finished.0 == file.len => return Ok(k),
-            Some(k) => k.known,
-            None => {
+        let trusted = known.as_ref().is_some_and(|k| {
+            (k.known.len, k.known.modified) == (file.len, file.modified)
+                && k.known.finished.0 <= file.len
+        });
+        let mut old = Vec::new();
+        let mut known = match known {
+            Some(k) if trusted && k.torn.is_none() && k.known.finished.0 == file.len => {
+                return Ok(k);
+            }
+            Some(k) if trusted => k.known,
+            other => {
                 self.index_holds = false;
                 self.changed = true;
+                old = other.map(|k| k.known.digests).unwrap_or_default();
                 Known { name: file.name.clone(), finished: (0, 1), ..Known::default() }
             }
         };
@@ -219,7 +224,7 @@ impl Ledger {
             .disk
             .read(&path, start, file.len - start)
             .map_err(|source| LedgerError::Read { path: path.clone(), source })?;
-        let scan = scan::scan(&bytes, start, line, &mut self.words);
+        let scan = scan::scan(&bytes, start, line, &old, &mut self.words);
         self.stale += scan.finished.0 - start;
         known.digests.extend(scan.digests);
         known.finished = scan.finished;

@@ -1,8 +1,10 @@
 //! A ledger file read through once: every document in short, and a half-written tail told apart.
 
+use std::collections::HashMap;
+
 use rayon::prelude::*;
 
-use super::digest::{Digest, Words};
+use super::digest::{Digest, Words, short};
 use super::fault::Fault;
 use super::record::{Placed, Record};
 use super::stream::{Chunk, chunks, merge_mark};
@@ -31,16 +33,22 @@ const AT_A_TIME: usize = 4096;
 /// How many of them one core reads before it hands over.
 const IN_ONE_GO: usize = 256;
 
-/// Reads `bytes`, which stand in their file from `start`, line `line`.
-pub fn scan(bytes: &[u8], start: u64, line: u32, words: &mut Words) -> Scan {
+/// Reads `bytes`, which stand in their file from `start`, line `line`. What stood in the file
+/// before (`old`) and stands there still, wherever, is not read anew.
+pub fn scan(bytes: &[u8], start: u64, line: u32, old: &[Digest], words: &mut Words) -> Scan {
     let parts = chunks(bytes, line as usize);
     let lines = bytes.iter().filter(|b| **b == b'\n').count() as u32;
     let mut out = Scan { finished: (start + bytes.len() as u64, line + lines), ..Scan::default() };
+    let old: HashMap<u64, &Digest> = old.iter().map(|d| (d.bytes, d)).collect();
     for group in parts.chunks(AT_A_TIME) {
-        let read: Vec<_> = group.par_chunks(IN_ONE_GO).map(|docs| Read::of(docs, start)).collect();
+        let read: Vec<_> =
+            group.par_chunks(IN_ONE_GO).map(|docs| Read::of(docs, start, &old)).collect();
         for (docs, read) in group.chunks(IN_ONE_GO).zip(read) {
             let numbers = words.absorb(read.words);
-            out.digests.extend(read.digests.into_iter().map(|d| d.renumbered(&numbers)));
+            out.digests.extend(read.digests.into_iter().map(|d| match d {
+                Short::New(d) => d.renumbered(&numbers),
+                Short::Old(d) => d,
+            }));
             if let Some(chunk) = docs.last().filter(|c| !c.ended) {
                 let (start, len, line) = place(chunk, start);
                 out.finished = (start, line);
@@ -56,36 +64,51 @@ fn place(chunk: &Chunk, start: u64) -> (u64, u32, u32) {
     (start + chunk.start as u64, chunk.bytes.len() as u32, chunk.line as u32)
 }
 
+/// A document in short.
+enum Short {
+    /// Its texts are numbered by those it was read with.
+    New(Digest),
+    /// Its texts have the numbers that they had.
+    Old(Digest),
+}
+
 /// Some documents in short, with texts numbered by themselves, so that many are read at once.
 #[derive(Default)]
 struct Read {
-    digests: Vec<Digest>,
+    digests: Vec<Short>,
     words: Words,
     /// The last one was cut off, and is not among the digests.
     torn: bool,
 }
 
 impl Read {
-    fn of(docs: &[Chunk], file_start: u64) -> Read {
+    fn of(docs: &[Chunk], file_start: u64, old: &HashMap<u64, &Digest>) -> Read {
         let mut out = Read::default();
         for chunk in docs {
+            let (start, len, line) = place(chunk, file_start);
+            let bytes = short(chunk.bytes);
+            // Whether one without an end was cut off, only a reading can tell.
+            let known = old.get(&bytes).filter(|d| chunk.ended && d.len == len);
+            if let Some(known) = known {
+                out.digests.push(Short::Old(Digest { start, line, ..(*known).clone() }));
+                continue;
+            }
             let mut faults = Vec::new();
             let record = record(chunk, "", &mut faults);
-            let (start, len, line) = place(chunk, file_start);
             if !chunk.ended && is_torn(chunk, record.as_ref()) {
                 out.torn = true;
                 continue;
             }
             let faulty = !faults.is_empty();
-            match record {
+            let digest = match record {
                 Some(record) => {
-                    let says = Digest::says_of(&record);
-                    let digest = Digest::of(&record, says, &mut out.words);
-                    out.digests.push(Digest { start, len, line, faulty, ..digest });
+                    let says = Digest::says_of(&record, chunk.bytes);
+                    Digest { faulty, ..Digest::of(&record, says, &mut out.words) }
                 }
-                None if faulty => out.digests.push(Digest::unusable(start, len, line)),
-                None => {}
-            }
+                None if faulty => Digest::unusable(),
+                None => continue,
+            };
+            out.digests.push(Short::New(Digest { start, len, line, bytes, ..digest }));
         }
         out
     }
@@ -132,11 +155,23 @@ pub fn record(chunk: &Chunk, file: &str, faults: &mut Vec<Fault>) -> Option<Reco
     }
 }
 
-/// Reads every document of a text that is no file of the ledger.
+/// Reads every document of a text that is no file of the ledger. A last one that was cut off is
+/// left out, and told.
 pub fn read_documents(bytes: &[u8], file: &str, faults: &mut Vec<Fault>) -> Vec<Placed> {
     let parts = chunks(bytes, 1);
     let read = parts.iter().filter_map(|chunk| {
         let record = record(chunk, file, faults)?;
+        if !chunk.ended && is_torn(chunk, Some(&record)) {
+            let what = "the last record was not finished".to_string();
+            faults.push(
+                Fault::new("half-written", Severity::Error, file, chunk.line, what)
+                    .why("Its text does not fit its id, and no end mark follows.")
+                    .remedy(
+                        "Fetch the file again; or finish it and add a line with three full stops.",
+                    ),
+            );
+            return None;
+        }
         Some(Placed { record, file: file.to_string(), line: chunk.head() })
     });
     read.collect()

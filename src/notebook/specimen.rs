@@ -363,8 +363,19 @@ impl<'a> Active<'a> {
         let (file, line) = list.last().map_or(("", 1), |(p, _)| (p.file.as_str(), p.line));
         let before = faults.len();
         let record = Record::reread(fields, file, line, faults);
-        for fault in &mut faults[before..] {
-            fault.finding.why = "The correction leaves the record so.".to_string();
+        if faults.len() > before {
+            // What was wrong with it before is told where it is written.
+            let mut own = Vec::new();
+            Record::reread(placed.record.fields(), file, line, &mut own);
+            let mut at = before;
+            while at < faults.len() {
+                if own.iter().any(|f| f.finding.what == faults[at].finding.what) {
+                    faults.remove(at);
+                } else {
+                    faults[at].finding.why = "The correction leaves the record so.".to_string();
+                    at += 1;
+                }
+            }
         }
         let ids = list.iter().map(|(p, _)| p.record.id.clone()).collect();
         (record.unwrap_or_else(|| placed.record.clone()), ids)

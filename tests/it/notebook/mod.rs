@@ -1,6 +1,7 @@
 //! The collector's notebook.
 
 mod desk;
+mod disk;
 mod fields;
 mod git;
 mod import;
@@ -11,7 +12,9 @@ mod merged;
 mod mutated;
 mod plug;
 mod records;
+mod round;
 
 mod season;
+mod slips;
 
 pub use records::read_all;
