@@ -6,6 +6,7 @@ use super::catalogue::At;
 use super::fault::Fault;
 use super::ledger::{ASIDE, Ledger, LedgerError, RECORDS};
 use super::record::Kind;
+use super::scan::{MOST_FAULTS, more_faults};
 use super::settings::{Here, Settings};
 use super::specimen::fold;
 use crate::text::finding::Severity;
@@ -33,10 +34,14 @@ impl Ledger {
 
     fn unreadable(&self, out: &mut Vec<Fault>) -> Result<(), LedgerError> {
         for (f, file) in self.files().iter().enumerate() {
-            for (d, digest) in file.known.digests.iter().enumerate() {
-                if digest.faulty {
-                    self.fetch(f, d, out)?;
-                }
+            let faulty = file.known.digests.iter().enumerate().filter(|(_, d)| d.faulty);
+            for (d, _) in faulty.clone().take(MOST_FAULTS) {
+                self.fetch(f, d, out)?;
+            }
+            if let Some((_, next)) = faulty.clone().nth(MOST_FAULTS) {
+                let name = format!("{RECORDS}/{}", file.known.name);
+                let more = faulty.count() - MOST_FAULTS;
+                out.push(more_faults(&name, next.line as usize, more));
             }
         }
         Ok(())

@@ -66,7 +66,7 @@ pub struct Words {
 #[derive(Clone, Debug)]
 struct Places {
     texts: HashMap<String, u32>,
-    citations: HashMap<(String, Number), u32>,
+    citations: HashMap<Citation, u32>,
 }
 
 /// The same as it is stored: the collector of a citation as the number of a text.
@@ -96,7 +96,7 @@ impl Words {
                 .citations
                 .iter()
                 .enumerate()
-                .map(|(i, c)| ((c.collector.clone(), c.number.clone()), i as u32))
+                .map(|(i, c)| (c.clone(), i as u32))
                 .collect(),
         })
     }
@@ -113,12 +113,11 @@ impl Words {
     }
 
     fn cite(&mut self, citation: &Citation) -> u32 {
-        let key = (citation.collector.clone(), citation.number.clone());
-        if let Some(at) = self.places().citations.get(&key) {
+        if let Some(at) = self.places().citations.get(citation) {
             return *at;
         }
         let at = self.citations.len() as u32;
-        self.places().citations.insert(key, at);
+        self.places().citations.insert(citation.clone(), at);
         self.citations.push(citation.clone());
         at
     }

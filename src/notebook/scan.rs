@@ -155,26 +155,51 @@ pub fn record(chunk: &Chunk, file: &str, faults: &mut Vec<Fault>) -> Option<Reco
     }
 }
 
+/// Of how many documents of a file the faults are told one by one. A file with more is no ledger,
+/// and its faults would take many times its size in memory.
+pub(super) const MOST_FAULTS: usize = 1000;
+
+/// Says that there are more documents with faults, from a line on.
+pub(super) fn more_faults(file: &str, line: usize, count: usize) -> Fault {
+    let what = format!("from here on {count} more documents have faults, too many to tell");
+    Fault::new("more-faults", Severity::Error, file, line, what)
+        .why("The file may be no ledger.")
+        .remedy("Mend those above and look again; a file that is no ledger goes elsewhere.")
+}
+
 /// Reads every document of a text that is no file of the ledger. A last one that was cut off is
 /// left out, and told.
 pub fn read_documents(bytes: &[u8], file: &str, faults: &mut Vec<Fault>) -> Vec<Placed> {
-    let parts = chunks(bytes, 1);
-    let read = parts.iter().filter_map(|chunk| {
-        let record = record(chunk, file, faults)?;
-        if !chunk.ended && is_torn(chunk, Some(&record)) {
+    let mut out = Vec::new();
+    let (mut faulty, mut more, mut from) = (0, 0, 0);
+    for chunk in &chunks(bytes, 1) {
+        let mut own = Vec::new();
+        let mut record = record(chunk, file, &mut own);
+        if !chunk.ended && record.is_some() && is_torn(chunk, record.as_ref()) {
             let what = "the last record was not finished".to_string();
-            faults.push(
-                Fault::new("half-written", Severity::Error, file, chunk.line, what)
+            own.push(
+                Fault::new("half-written", Severity::Error, file, chunk.head(), what)
                     .why("Its text does not fit its id, and no end mark follows.")
                     .remedy(
                         "Fetch the file again; or finish it and add a line with three full stops.",
                     ),
             );
-            return None;
+            record = None;
         }
-        Some(Placed { record, file: file.to_string(), line: chunk.head() })
-    });
-    read.collect()
+        faulty += usize::from(!own.is_empty());
+        if faulty <= MOST_FAULTS {
+            faults.append(&mut own);
+        } else if !own.is_empty() {
+            more += 1;
+            from = if more == 1 { chunk.line } else { from };
+        }
+        let place = |record| Placed { record, file: file.to_string(), line: chunk.head() };
+        out.extend(record.map(place));
+    }
+    if more > 0 {
+        faults.push(more_faults(file, from, more));
+    }
+    out
 }
 
 /// Whether an unended last document was cut off. The notebook ends each of its documents with

@@ -10,6 +10,7 @@ use hilum::notebook::disk::Disk;
 use hilum::notebook::fault::Fault;
 use hilum::notebook::ledger::Ledger;
 use hilum::notebook::record::Record;
+use hilum::notebook::scan::read_documents;
 use hilum::notebook::settings::Settings;
 use hilum::notebook::yaml;
 use hilum::text::finding::Severity;
@@ -357,4 +358,31 @@ fn a_ledger_cut_anywhere_keeps_what_is_before() {
             plug.contents().values().any(|b| b.windows(tail.len().max(1)).any(|w| w == tail));
         assert!(kept || tail.is_empty(), "cut at {cut}");
     }
+}
+
+/// A file that is no ledger: its faults are told as far as anyone would read them.
+#[test]
+fn of_very_many_faults_the_first_are_told() {
+    let bytes = b"a\n---\n".repeat(5000);
+    let (_, ledger) = on(&bytes);
+    let faults = ledger.faults().unwrap();
+    well_said(&faults, &bytes);
+    assert_eq!(faults.len(), 1001);
+    assert!(faults[1000].finding.what.contains("4000 more"), "{}", faults[1000]);
+    let mut found = Vec::new();
+    assert_eq!(ledger.everything(&mut found).unwrap(), []);
+    assert_eq!(found, faults);
+}
+
+/// What a file cut off in the middle ends with is not taken in as if it were whole.
+#[test]
+fn a_file_that_was_cut_off_is_taken_in_without_its_end() {
+    let text = [note(1, "one", 1), note(1, "two\nand more", 2)].map(|n| n.document()).concat();
+    let cut = &text[..text.len() - "  and more\n...\n".len()];
+    let mut faults = Vec::new();
+    let found = read_documents(cut.as_bytes(), FILE, &mut faults);
+    assert_eq!(found.len(), 1);
+    assert_eq!(faults[0].finding.rule, "half-written");
+    well_said(&faults, cut.as_bytes());
+    assert_eq!(read_documents(text.as_bytes(), FILE, &mut Vec::new()).len(), 2);
 }
