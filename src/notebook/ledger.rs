@@ -256,7 +256,7 @@ impl Ledger {
         Ok(record.map(|record| Placed { record, file: name, line: chunk.head() }))
     }
 
-    /// Every record, file by file and in the order written.
+    /// Every record, file by file and in the order written. Torn tails are left out, and told.
     ///
     /// # Errors
     /// Where a file cannot be read.
@@ -264,11 +264,9 @@ impl Ledger {
         let mut out = Vec::new();
         for file in &self.files {
             let path = self.path(&file.known.name);
-            // A last document that a person ended without a mark is whole; a torn one is not.
-            let end = file.torn.map_or(file.known.len, |torn| torn.start);
             let bytes = self
                 .disk
-                .read(&path, 0, end)
+                .read(&path, 0, file.known.len)
                 .map_err(|source| LedgerError::Read { path, source })?;
             let name = format!("{RECORDS}/{}", file.known.name);
             out.extend(scan::read_documents(&bytes, &name, faults));

@@ -386,3 +386,20 @@ fn a_file_that_was_cut_off_is_taken_in_without_its_end() {
     well_said(&faults, cut.as_bytes());
     assert_eq!(read_documents(text.as_bytes(), FILE, &mut Vec::new()).len(), 2);
 }
+
+/// A record whose id is a person's own, before a tail that was cut off: the next document ends it.
+#[test]
+fn a_record_before_a_torn_tail_is_whole() {
+    let text = "---\nnote: 1\ncollector: X\nid: mine\ntext: a\n---\nnote: 2\ncollec";
+    let (_, ledger) = on(text.as_bytes());
+    assert_eq!(ledger.catalogue().len(), 1);
+    assert_eq!(records(&ledger).len(), 1);
+}
+
+/// A record that a person ended without any mark.
+#[test]
+fn a_last_record_without_an_end_mark_is_whole() {
+    let (_, ledger) = on(b"note: 1\ncollector: X\ntext: a\n---\nnote: 2\ncollector: X\ntext: b");
+    assert_eq!(ledger.catalogue().len(), 2);
+    assert_eq!(records(&ledger).len(), 2);
+}
