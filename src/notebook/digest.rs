@@ -251,15 +251,9 @@ impl Digest {
         Digest { subject, a: text(self.a), b: text(self.b), c: text(self.c), ..self }
     }
 
-    /// What the record says, in 64 bits; `document` is the text it was read from.
-    pub fn says_of(record: &Record, document: &[u8]) -> u64 {
-        // As the notebook wrote it, the text has the id that it was given then, and need not be
-        // written anew to be compared.
-        if record.id.is_of_document(document) {
-            short_id(&record.id)
-        } else {
-            short_id(&record.own_id())
-        }
+    /// What the record says, in 64 bits. The dearest part of a digest, and needs nothing shared.
+    pub fn says_of(record: &Record) -> u64 {
+        short_id(&record.own_id())
     }
 
     /// `None` for a document that cannot be used.

@@ -102,7 +102,7 @@ impl Read {
             let faulty = !faults.is_empty();
             let digest = match record {
                 Some(record) => {
-                    let says = Digest::says_of(&record, chunk.bytes);
+                    let says = Digest::says_of(&record);
                     Digest { faulty, ..Digest::of(&record, says, &mut out.words) }
                 }
                 None if faulty => Digest::unusable(),

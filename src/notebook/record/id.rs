@@ -20,22 +20,7 @@ const ALPHABET: &[u8; 32] = b"0123456789abcdefghjkmnpqrstvwxyz";
 impl Id {
     /// The id of a record's text.
     pub(super) fn of(text: &str) -> Id {
-        Id::hashed(Sha256::digest(text.as_bytes()).as_slice())
-    }
-
-    /// Whether a document, its marks and the line with the id left out, is the text that this id was
-    /// taken from.
-    pub(in crate::notebook) fn is_of_document(&self, document: &[u8]) -> bool {
-        let body = document.strip_prefix(b"---\n").and_then(|d| d.strip_suffix(b"...\n"));
-        let Some(body) = body else { return false };
-        let Some(at) = body.windows(5).position(|w| w == b"\nid: ") else { return false };
-        let (before, rest) = body.split_at(at + 1);
-        let Some(end) = rest.iter().position(|b| *b == b'\n') else { return false };
-        let hash = Sha256::new().chain_update(before).chain_update(&rest[end + 1..]);
-        Id::hashed(hash.finalize().as_slice()) == *self
-    }
-
-    fn hashed(digest: &[u8]) -> Id {
+        let digest = Sha256::digest(text.as_bytes());
         let mut bits = 0_u64;
         for byte in digest.iter().take(8) {
             bits = bits << 8 | u64::from(*byte);
