@@ -226,7 +226,11 @@ impl Ledger {
             .map_err(|source| LedgerError::Read { path: path.clone(), source })?;
         let scan = scan::scan(&bytes, start, line, &old, &mut self.words);
         self.stale += scan.finished.0 - start;
-        known.digests.extend(scan.digests);
+        if known.digests.is_empty() {
+            known.digests = scan.digests;
+        } else {
+            known.digests.extend(scan.digests);
+        }
         known.finished = scan.finished;
         (known.len, known.modified) = (file.len, file.modified);
         Ok(LedgerFile { known, torn: scan.torn })
@@ -282,7 +286,7 @@ impl Ledger {
         }
     }
 
-    /// Stores the index where it pays; its failure harms nothing.
+    /// Stores the index where it pays, at the very end; its failure harms nothing.
     fn store(&mut self) {
         if !self.changed && self.stale == 0 {
             return;
@@ -292,7 +296,8 @@ impl Ledger {
             let known = self.files.iter().map(|f| &f.known);
             let _ = index::save_marks(disk.as_ref(), &self.folder, known);
         } else if make_here(disk.as_ref(), &self.folder).is_ok() {
-            let files = self.files.iter().map(|f| f.known.clone()).collect();
+            // Nothing is asked of them after this.
+            let files = self.files.iter_mut().map(|f| std::mem::take(&mut f.known)).collect();
             let _ = index::save(disk.as_ref(), &self.folder, files, &mut self.words);
         }
     }

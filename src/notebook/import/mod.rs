@@ -8,7 +8,7 @@ mod map;
 
 pub use map::{ColumnMap, NoMap, Target};
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use indexmap::IndexMap;
 use serde::Serialize;
@@ -79,20 +79,20 @@ pub fn columns(bytes: &[u8]) -> Result<(Vec<String>, u8), NoTable> {
 
 /// Names for columns that have none, or one that stands before: what is in them is kept too.
 fn named(names: Vec<String>) -> Vec<String> {
-    let mut seen = HashSet::new();
-    let all: HashSet<String> = names.iter().cloned().collect();
-    let mut out = Vec::with_capacity(names.len());
-    for (i, name) in names.into_iter().enumerate() {
+    let mut taken: HashSet<String> = names.iter().cloned().collect();
+    // Of each name the first column keeps it, and the number that was tried last goes on.
+    let mut tried: HashMap<String, usize> = HashMap::new();
+    let number = |(i, name): (usize, String)| {
+        let first = !tried.contains_key(&name) && !name.is_empty();
+        let n = tried.entry(name.clone()).or_insert(i);
         let mut own = name.clone();
-        let mut n = i + 1;
-        while own.is_empty() || seen.contains(&own) || own != name && all.contains(&own) {
+        while !first && !taken.insert(own.clone()) {
+            *n += 1;
             own = format!("{name} {n}").trim().to_string();
-            n += 1;
         }
-        seen.insert(own.clone());
-        out.push(own);
-    }
-    out
+        own
+    };
+    names.into_iter().enumerate().map(number).collect()
 }
 
 fn decode(bytes: &[u8]) -> Result<&str, NoTable> {
@@ -110,8 +110,10 @@ fn decode(bytes: &[u8]) -> Result<&str, NoTable> {
 pub fn read(bytes: &[u8], name: &str, map: &ColumnMap) -> Result<Imported, NoTable> {
     let (columns, sign) = columns(bytes)?;
     let text = decode(bytes)?;
+    let places: HashMap<&str, usize> =
+        columns.iter().enumerate().map(|(i, c)| (c.as_str(), i)).collect();
     for column in map.columns() {
-        if !columns.iter().any(|c| c == column) {
+        if !places.contains_key(column) {
             return Err(NoTable::NoColumn(column.to_string(), columns.join(", ")));
         }
     }
@@ -139,13 +141,13 @@ pub fn read(bytes: &[u8], name: &str, map: &ColumnMap) -> Result<Imported, NoTab
         out.rows += 1;
         let line = row.position().map_or(0, |p| p.line() as usize);
         let cells: Vec<String> = row.iter().map(|c| c.trim().to_string()).collect();
-        Row { columns: &columns, cells, line, name, map }.take(&mut out);
+        Row { places: &places, cells, line, name, map }.take(&mut out);
     }
     Ok(out)
 }
 
 struct Row<'a> {
-    columns: &'a [String],
+    places: &'a HashMap<&'a str, usize>,
     cells: Vec<String>,
     line: usize,
     name: &'a str,
@@ -154,8 +156,8 @@ struct Row<'a> {
 
 impl Row<'_> {
     fn cell(&self, column: &str) -> Option<&str> {
-        let at = self.columns.iter().position(|c| c == column)?;
-        self.cells.get(at).map(String::as_str).filter(|c| !c.is_empty())
+        let at = self.places.get(column)?;
+        self.cells.get(*at).map(String::as_str).filter(|c| !c.is_empty())
     }
 
     /// The cells that a field is made of, joined.
@@ -239,7 +241,7 @@ impl Row<'_> {
                 fields.insert(format!("column {column}"), Value::text(cell));
             }
         }
-        for (at, cell) in self.cells.iter().enumerate().skip(self.columns.len()) {
+        for (at, cell) in self.cells.iter().enumerate().skip(self.places.len()) {
             if !cell.is_empty() {
                 fields.insert(format!("column {} (without a name)", at + 1), Value::text(cell));
             }
