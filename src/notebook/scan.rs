@@ -146,8 +146,10 @@ pub fn record(chunk: &Chunk, file: &str, faults: &mut Vec<Fault>) -> Option<Reco
         Ok(None) => None,
         Ok(Some(fields)) => Record::read(fields, file, chunk.line, faults),
         Err(e) => {
+            // Where the end is wrong the reader may name the line behind it.
+            let line = (e.line - 1).min(text.trim_end().matches('\n').count());
             faults.push(
-                fault(e.line - 1, "not-yaml", e.what, &e.remedy)
+                fault(line, "not-yaml", e.what, &e.remedy)
                     .why("The record is not used until this is mended; all others are."),
             );
             None

@@ -155,3 +155,12 @@ fn no_cell_is_dropped() {
     assert_eq!(g.other["column Store"], Value::text("box 3"), "a store without a part");
     assert_eq!(specimens[1].gathering().unwrap().other["column Det date"], Value::text("2001"));
 }
+
+/// A guessed map is the same when a person has kept it and it is read again.
+#[test]
+fn a_guessed_map_reads_back() {
+    for column in ["coordinates", "verbatimCoordinates", "Lat,Long", "No.,Date: ", "a #b"] {
+        let map = ColumnMap::guess(&columns(column.as_bytes()).unwrap().0);
+        assert_eq!(ColumnMap::read(&map.text()), Ok(map), "{column}");
+    }
+}
