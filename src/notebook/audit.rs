@@ -175,7 +175,9 @@ impl Ledger {
                             )
                             .why("Two gatherings cannot be told apart by it.")
                             .remedy(
-                                "Withdraw one and enter it under a new number. Duplicates of one \
+                                "Withdraw one and enter it under a new number. Names, parts and \
+                                 notes stand under both until then: withdraw those that belong \
+                                 to the other and enter them anew, one by one. Duplicates of one \
                                  gathering are parts, not gatherings.",
                             ),
                         );

@@ -1,7 +1,7 @@
 //! `notebook import`: a table of an existing notebook, by a map of its columns.
 
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 use clap::Args;
@@ -43,6 +43,21 @@ pub struct Import {
     guess: bool,
 }
 
+/// What the name of a file of rows that were handed back has behind the table's name.
+const NOT_TAKEN: &str = "-not-taken";
+
+/// A file for rows handed back. Another that someone may be mending is left alone.
+fn unlike(folder: &Path, stem: &str, text: &str) -> PathBuf {
+    let more = (2..).map(|n| format!("{NOT_TAKEN}-{n}"));
+    let names = std::iter::once(NOT_TAKEN.to_string()).chain(more);
+    let mut paths = names.map(|name| folder.join(format!("{stem}{name}.csv")));
+    let free = |path: &PathBuf| match std::fs::read(path) {
+        Ok(there) => there == text.as_bytes(),
+        Err(_) => true,
+    };
+    paths.find(free).unwrap_or_else(|| folder.join(format!("{stem}{NOT_TAKEN}.csv")))
+}
+
 impl Import {
     pub fn run(self, place: &Place, terminal: &mut Terminal) -> Result<Outcome> {
         let mut desk = Desk::open(place)?;
@@ -50,6 +65,8 @@ impl Import {
             .with_context(|| format!("{} cannot be read", self.table.display()))?;
         let name = self.table.file_name().map_or("table".into(), |n| n.to_string_lossy());
         let stem = self.table.file_stem().map_or("table".into(), |n| n.to_string_lossy());
+        // What was handed back of a table is mended and taken in by the table's own map.
+        let stem = stem.split_once(NOT_TAKEN).map_or(&*stem, |(table, _)| table).to_string();
         let path = self
             .map
             .clone()
@@ -87,16 +104,17 @@ impl Import {
             Some(writer) => map.with_collector(writer),
             None => map,
         };
-        let taken = import::read(&bytes, &name, &map)?;
+        let taken = import::read_beside(&bytes, &name, &map, &desk.ledger)?;
         let at = desk.moment();
         let hand = desk.writer()?.to_string();
         let done = desk.ledger.append(&taken.records, &hand, &at).map_err(desk::told)?;
+        let already = done.already + taken.already;
         let mut kept_in = None;
         if !taken.refused.is_empty() {
             let folder = desk.ledger.folder().join(ASIDE);
             ThisDisk.make_folder(&folder)?;
-            let path = folder.join(format!("{stem}-not-taken.csv"));
             let text = import::refused_table(&taken.columns, &taken.refused);
+            let path = unlike(&folder, &stem, &text);
             desk::write_file(terminal, &path, text.as_bytes())?;
             kept_in = Some(path);
         }
@@ -106,7 +124,7 @@ impl Import {
             let refused: Vec<_> = refused.collect();
             terminal.print_json(&json!({
                 "format": 1, "map": path, "guessed": guessed, "rows": taken.rows,
-                "gatherings": gatherings, "recorded": done.ids.len(), "already": done.already,
+                "gatherings": gatherings, "recorded": done.ids.len(), "already": already,
                 "faults": taken.faults, "refused": refused, "kept_in": kept_in,
                 "own_names": taken.unmapped,
             }))?;
@@ -133,7 +151,7 @@ impl Import {
                 desk::count(taken.rows, "row"),
                 desk::count(gatherings, "gathering"),
                 desk::count(done.ids.len(), "record"),
-                done.already,
+                already,
                 desk::count(taken.refused.len(), "row")
             )?;
         }

@@ -7,6 +7,8 @@ use hilum::notebook::specimen::{Specimen, fold};
 use hilum::notebook::value::Value;
 use hilum::publish::darwin_core::{tables, withhold::Protected};
 
+use crate::support::hilum;
+
 const BOOK: &str = "\
 No.;Coll.;Date;Locality;Lat;Long;Alt;Flower colour;Det.;Det. by;Parts;Moon
 17;A. K. Ashdown | M. Holt;2.5.2026;\"lower field, \"\"north\"\"\";33.50;36.20;640 m;brick red;Papaver cf. rhoeas L.;M. Holt;sheet; seed packet;waxing
@@ -132,7 +134,8 @@ fn what_is_exported_comes_back() {
 #[test]
 fn no_cell_is_dropped() {
     let table = "Nr,C,C,,Date,Lat,Long,Det,Det date,With,Store,Moon\n\
-                 1,A. Ashdown | M. Holt,second,nameless,2026,33.5,,Rosa,1999,T. Oren,box 3,new,beyond,,more\n\
+                 1,A. Ashdown | M. Holt,second,nameless,2026,33.5,,Rosa,1999,T. Oren,box 3,new\n\
+                 4,B. Weir,x2,y2,2026-05,,36.25,,2001,,,old,,more\n\
                  2,B. Weir,x2,y2,2026-05,,36.25,,2001,,,old\n\
                  3,B. Weir,x3,y3,someday,1,2,Iris,,Lund,,gone\n";
     let map = ColumnMap::read(
@@ -141,7 +144,7 @@ fn no_cell_is_dropped() {
     )
     .unwrap();
     let out = read(table.as_bytes(), "t.csv", &map).unwrap();
-    assert_eq!((out.rows, out.refused.len()), (3, 1));
+    assert_eq!((out.rows, out.refused.len()), (4, 2));
     let mut kept: String = out.records.iter().map(Record::document).collect();
     kept.push_str(&refused_table(&out.columns, &out.refused));
     for cell in table.lines().skip(1).flat_map(|row| row.split([',', '|'])) {
@@ -163,4 +166,95 @@ fn a_guessed_map_reads_back() {
         let map = ColumnMap::guess(&columns(column.as_bytes()).unwrap().0);
         assert_eq!(ColumnMap::read(&map.text()), Ok(map), "{column}");
     }
+}
+
+/// A cell with the sign in it that stands unquoted pushes the cells behind it under wrong heads.
+#[test]
+fn a_shifted_row_is_handed_back() {
+    let table = "Nr;Coll;Date;Parts;With;Remarks\n\
+                 1;A. Ashdown;2026;sheet; seed packet;M. Holt;\n\
+                 2;A. Ashdown;2026;\"sheet; seed packet\";M. Holt;dry\n";
+    let map = ColumnMap::guess(&columns(table.as_bytes()).unwrap().0);
+    let out = read(table.as_bytes(), "t.csv", &map).unwrap();
+    assert_eq!((out.rows, out.refused.len()), (2, 1));
+    let why = &out.refused[0].why;
+    assert!(why.starts_with("row 2 has 7 cells, the heading 6: "), "{why}");
+    // Two cells are made one again in what was handed back, and it is taken in.
+    let back = refused_table(&out.columns, &out.refused);
+    let mended = back.replace("sheet,seed packet", "sheet; seed packet");
+    let again = read(mended.as_bytes(), "t-not-taken.csv", &map).unwrap();
+    assert_eq!((again.refused.len(), again.unmapped.len()), (0, 0), "{mended}");
+    let specimens = folded(again.records);
+    assert_eq!(
+        (specimens[0].parts.len(), &specimens[0].gathering().unwrap().with[0][..]),
+        (2, "M. Holt")
+    );
+    assert!(specimens[0].gathering().unwrap().other.is_empty());
+    // Where every row ends in the sign, none is shifted.
+    let ended = "Nr;Coll;Date\n1;A. Ashdown;2026;\n2;A. Ashdown;2026;\n";
+    let map = ColumnMap::guess(&columns(ended.as_bytes()).unwrap().0);
+    assert_eq!(read(ended.as_bytes(), "t.csv", &map).unwrap().refused.len(), 0);
+}
+
+#[test]
+fn a_number_of_another_gathering_is_refused() {
+    let table = "No.,Coll.,Date,Locality,Det.,Parts\n\
+                 2293,A. Ashdown,2026,lower field,Vicia ervilia,sheet\n\
+                 2293,\"Ashdown, A.\",2026,churchyard,Neslia paniculata,seed packet\n";
+    let map = ColumnMap::guess(&columns(table.as_bytes()).unwrap().0);
+    let out = read(table.as_bytes(), "t.csv", &map).unwrap();
+    assert_eq!(out.refused.len(), 1);
+    let why = &out.refused[0].why;
+    let said = "the number 2293 was given to another gathering (line 2); give it a suffix";
+    assert!(why.starts_with(said), "{why}");
+    assert_eq!(out.records.len(), 3, "its name and its part are handed back with it");
+    // In a notebook: the same row again, from a table in another order, and another gathering.
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let write = |text: &str| std::fs::write(at.join("t.csv"), text).unwrap();
+    let own = |arguments: &[&str]| hilum(at, &[&["notebook", "--in", "n"], arguments].concat(), "");
+    assert_eq!(own(&["begin", "--collector", "A. Ashdown"]).status, 0);
+    write("No.,Date,Locality\n2293,2026,lower field\n");
+    assert_eq!(own(&["import", "--guess", "t.csv"]).status, 0);
+    write("No.,Date,Locality\n2294,2026,ridge\n2293,2026,lower field\n");
+    let ran = own(&["import", "t.csv"]);
+    assert_eq!(ran.status, 0, "{}", ran.out);
+    assert!(ran.out.contains("1 record new, 1 there already"), "{}", ran.out);
+    write("No.,Date,Locality\n2293,2026,churchyard\n");
+    let ran = own(&["import", "t.csv"]);
+    assert_eq!(ran.status, 1);
+    assert!(ran.out.contains("another gathering (records/"), "{}", ran.out);
+    // Mended where it is kept, it is taken in by the table's map.
+    let aside = at.join("n/aside/t-not-taken.csv");
+    let text = std::fs::read_to_string(&aside).unwrap();
+    std::fs::write(&aside, text.replacen("2293", "2293a", 1)).unwrap();
+    let ran = own(&["import", "n/aside/t-not-taken.csv"]);
+    assert!(ran.status == 0 && ran.out.contains("1 record new"), "{}{}", ran.out, ran.err);
+    // What is being mended is not written over.
+    own(&["import", "t.csv"]);
+    assert!(at.join("n/aside/t-not-taken-2.csv").exists());
+    assert!(std::fs::read_to_string(&aside).unwrap().contains("2293a"));
+}
+
+/// Two ledgers that gave one number to two plants: merge says so, and no label is printed.
+#[test]
+fn a_number_given_twice_by_a_merge_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let run = |arguments: &[&str]| hilum(at, arguments, "");
+    for (name, place) in [("a", "lower field"), ("b", "churchyard")] {
+        run(&["notebook", "--in", name, "begin", "--collector", "A. Ashdown"]);
+        std::fs::write(at.join("t.csv"), format!("No.,Date,Locality\n7,2026,{place}\n")).unwrap();
+        assert_eq!(run(&["notebook", "--in", name, "import", "--guess", "t.csv"]).status, 0);
+    }
+    let ran = run(&["notebook", "--in", "a", "merge", "b"]);
+    assert_eq!(ran.status, 1);
+    let said = "given twice now: A. Ashdown 7: `hilum notebook numbers` shows them";
+    assert!(ran.out.contains(said), "{}", ran.out);
+    assert_eq!(run(&["notebook", "--in", "a", "merge", "b"]).status, 0, "it is known by now");
+    let ran = run(&["label", "--in", "a", "7", "--output", "l.html"]);
+    assert_eq!((ran.status, at.join("l.html").exists()), (1, false));
+    assert!(ran.err.contains("no label for A. Ashdown 7"), "{}", ran.err);
+    let ran = run(&["notebook", "--in", "a", "check"]);
+    assert!(ran.out.contains("Names, parts and notes stand under both"), "{}", ran.out);
 }
