@@ -25,7 +25,8 @@ pub struct Check {}
 impl Check {
     pub fn run(self, place: &Place, terminal: &mut Terminal) -> Result<Outcome> {
         let desk = Desk::open(place)?;
-        let faults = desk.ledger.faults().map_err(desk::told)?;
+        let mut faults = desk.ledger.faults().map_err(desk::told)?;
+        faults.extend(desk.ledger.in_the_future(&desk::today()).map_err(desk::told)?);
         let found = faults.iter().any(|f| f.finding.severity > Severity::Note);
         let outcome = if found { Outcome::Found } else { Outcome::Well };
         if terminal.json {

@@ -13,6 +13,7 @@ use crate::cli::{Outcome, Terminal};
 use crate::notebook::disk::{Disk, ThisDisk};
 use crate::notebook::import::{self, ColumnMap};
 use crate::notebook::ledger::ASIDE;
+use crate::text::finding::Severity;
 
 /// Take in a table (CSV) of an existing notebook
 ///
@@ -25,13 +26,28 @@ Examples
   hilum notebook --in oren import fieldbook.csv      takes it in by the map
   hilum notebook --in oren import old.csv --map maps/fieldbook.yaml
 
+The map is a line a field, with the name of the column behind the colon:
+  number: Nr.
+  coordinates: [Breite, Länge]
+  name: Art
+  fresh colour: Farbe
+  fixed:
+    country: Orenia
+Fields: number, collector, with, date, date as written, place, country, country
+code, province, coordinates, datum, uncertainty, altitude, habitat, substrate,
+abundance, plants, habit, height, stage, fresh ..., associated, permit,
+photographs, project, establishment, withhold, remarks; name, family, determined
+by, date determined, determination remarks, type status; parts, count, store,
+individuals; note. What has no field is kept under the column's name.
+
 Rows that cannot be understood are listed and kept in the folder aside/.
 Given again, what is there already is not taken twice.
 
 With --json
   {\"format\":1, \"map\", \"guessed\", \"rows\", \"gatherings\", \"recorded\", \"already\",
   \"faults\", \"refused\":[{\"line\", \"why\"}], \"kept_in\", \"own_names\":[columns]};
-  after a guess that is only to be looked at: {\"format\":1, \"map\", \"guessed\"}")]
+  after a guess that is only to be looked at: {\"format\":1, \"map\", \"guessed\",
+  \"left_out\":[columns]}")]
 pub struct Import {
     /// The table; its first line names the columns
     table: PathBuf,
@@ -80,31 +96,42 @@ impl Import {
             Err(_) if self.map.is_some() => bail!("there is no map {}", path.display()),
             Err(_) => {
                 guessed = true;
-                let map = ColumnMap::guess(&import::columns(&bytes)?.0);
+                let guess = import::guess(&bytes)?;
                 ThisDisk.make_folder(&desk.ledger.folder().join("maps"))?;
-                desk::write_file(terminal, &path, map.text().as_bytes())?;
+                desk::write_file(terminal, &path, guess.text().as_bytes())?;
                 if !terminal.json {
                     let path = path.display();
                     writeln!(terminal, "A map was guessed from the columns' names: {path}")?;
-                    write!(terminal, "{}", desk::lines_shown(&map.text()))?;
-                    writeln!(terminal)?;
+                    writeln!(terminal, "{}", desk::lines_shown(&guess.map.text()))?;
+                    let mut out = String::new();
+                    let paper = desk::paper(terminal);
+                    if !guess.left_out.is_empty() {
+                        let left_out = guess.left_out.join(", ");
+                        paper.hanging(&mut out, "Left out: ", "  ", &left_out, "");
+                    }
+                    let fields = ColumnMap::known().join(", ");
+                    paper.hanging(&mut out, "Fields that a map may have: ", "  ", &fields, "");
+                    write!(terminal, "{out}")?;
                 }
                 if !self.guess {
                     if terminal.json {
-                        terminal.print_json(&json!({"format": 1, "map": path, "guessed": true}))?;
+                        terminal.print_json(&json!({
+                            "format": 1, "map": path, "guessed": true, "left_out": guess.left_out,
+                        }))?;
                     } else {
                         writeln!(terminal, "Look at it, mend it, and give the command again.")?;
                     }
                     return Ok(Outcome::Found);
                 }
-                map
+                guess.map
             }
         };
         let map = match desk.writer_or_none() {
             Some(writer) => map.with_collector(writer),
             None => map,
         };
-        let taken = import::read_beside(&bytes, &name, &map, &desk.ledger)?;
+        let mut taken = import::read_beside(&bytes, &name, &map, &desk.ledger)?;
+        taken.tell_future(&name, &desk::today());
         let at = desk.moment();
         let hand = desk.writer()?.to_string();
         let done = desk.ledger.append(&taken.records, &hand, &at).map_err(desk::told)?;
@@ -132,9 +159,13 @@ impl Import {
             for fault in &taken.faults {
                 writeln!(terminal, "{}", desk::lines_shown(&fault.to_string()))?;
             }
+            let paper = desk::paper(terminal);
+            let mut out = String::new();
             for row in &taken.refused {
-                writeln!(terminal, "{name}:{}: not taken in: {}", row.line, row.why)?;
+                let head = format!("{name}:{}: not taken in: ", row.line);
+                paper.hanging(&mut out, &desk::lines_shown(&head), "  ", &row.why, "");
             }
+            write!(terminal, "{out}")?;
             if let Some(path) = kept_in {
                 writeln!(
                     terminal,
@@ -155,7 +186,27 @@ impl Import {
                 desk::count(taken.refused.len(), "row")
             )?;
         }
-        let clean = taken.refused.is_empty() && taken.faults.is_empty();
+        let faulty = taken.faults.iter().any(|f| f.finding.severity > Severity::Note);
+        let clean = taken.refused.is_empty() && !faulty;
         Ok(if clean { Outcome::Well } else { Outcome::Found })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::Args;
+
+    #[test]
+    fn the_help_names_every_field_of_a_map() {
+        let command = Import::augment_args(clap::Command::new("import"));
+        let help = command.get_after_help().map(ToString::to_string).unwrap_or_default();
+        let list = help.split("Fields: ").nth(1).and_then(|t| t.split('.').next().map(|_| t));
+        let list = list.unwrap_or_default().split_whitespace().collect::<Vec<_>>().join(" ");
+        for field in ColumnMap::known() {
+            let named =
+                [", ", "; ", ". "].iter().any(|end| list.contains(&format!("{field}{end}")));
+            assert!(named, "{field}");
+        }
     }
 }

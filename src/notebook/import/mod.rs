@@ -5,8 +5,11 @@
 //! column's name; a row that lacks what is required is handed back whole.
 
 mod given;
+mod guess;
 mod map;
+mod parts;
 
+pub use guess::Guess;
 pub use map::{ColumnMap, NoMap, Target};
 
 use std::collections::{HashMap, HashSet};
@@ -15,9 +18,12 @@ use indexmap::IndexMap;
 use serde::Serialize;
 
 use self::given::{Given, Standing};
+use super::audit;
+use super::date::When;
 use super::fault::Fault;
 use super::ledger::{Ledger, LedgerError};
-use super::record::{Kind, Record};
+use super::record::{Body, Kind, Record};
+use super::stage;
 use super::value::{Fields, Value};
 use crate::text::finding::Severity;
 
@@ -36,6 +42,23 @@ pub struct Imported {
     pub columns: Vec<String>,
     /// Columns that the map does not name; they are kept under their own names.
     pub unmapped: Vec<String>,
+}
+
+impl Imported {
+    /// Tells gatherings of a day that is still to come. `table` is the table's file name.
+    pub fn tell_future(&mut self, table: &str, today: &When) {
+        let line = |source: &Option<String>| {
+            source.as_deref()?.rsplit_once(" line ")?.1.parse::<usize>().ok()
+        };
+        let fault = |r: &Record| match (&r.body, r.specimen()) {
+            (Body::Gathering(g), Some(of)) if g.date.is_after(today) => {
+                Some(audit::in_the_future(table, line(&g.source).unwrap_or(1), of, &g.date))
+            }
+            _ => None,
+        };
+        let faults: Vec<Fault> = self.records.iter().filter_map(fault).collect();
+        self.faults.extend(faults);
+    }
 }
 
 /// A row handed back.
@@ -100,6 +123,29 @@ fn named(names: Vec<String>) -> Vec<String> {
         own
     };
     names.into_iter().enumerate().map(number).collect()
+}
+
+/// Rows that a guess looks at.
+const LOOKED_AT: usize = 200;
+
+/// Guesses which column is which field, from the names and the first rows.
+///
+/// # Errors
+/// As [`columns`].
+pub fn guess(bytes: &[u8]) -> Result<Guess, NoTable> {
+    let (columns, sign) = columns(bytes)?;
+    let text = decode(bytes)?;
+    let mut reader =
+        csv::ReaderBuilder::new().delimiter(sign).flexible(true).from_reader(text.as_bytes());
+    // What is shifted stands under wrong heads.
+    let right = |r: &csv::StringRecord| r.len() <= columns.len();
+    let rows: Vec<_> =
+        reader.records().take(LOOKED_AT).filter_map(Result::ok).filter(right).collect();
+    let map = guess::guess(&columns, &rows);
+    let mapped: HashSet<&str> = map.columns().collect();
+    let out = columns.iter().filter(|c| !mapped.contains(c.as_str()) && *c != WHY);
+    let left_out = out.cloned().collect();
+    Ok(Guess { map, left_out })
 }
 
 fn decode(bytes: &[u8]) -> Result<&str, NoTable> {
@@ -223,6 +269,10 @@ impl Row<'_> {
         let cells: Vec<&str> = target.columns.iter().filter_map(|c| self.cell(c)).collect();
         // Half a pair of coordinates is none.
         let whole = target.columns.len() == cells.len() || !target.together;
+        if target.together {
+            let cells: Vec<String> = cells.into_iter().map(with_point).collect();
+            return (whole && !cells.is_empty()).then(|| cells.join(target.join()));
+        }
         (whole && !cells.is_empty()).then(|| cells.join(target.join()))
     }
 
@@ -273,6 +323,12 @@ impl Row<'_> {
                 }
             }
         }
+        let named = of.get(&Kind::Determination).and_then(|(own, _)| own.get("name"));
+        if named.and_then(Value::as_text).is_some_and(is_no_name)
+            && let Some((_, targets)) = of.shift_remove(&Kind::Determination)
+        {
+            left.extend(targets.iter().flat_map(|t| &t.columns).map(String::as_str));
+        }
         if !with.is_empty() {
             fields.insert("with".to_string(), Value::List(with));
         }
@@ -292,7 +348,8 @@ impl Row<'_> {
         let before = out.faults.len();
         let mut others = Vec::new();
         for (kind, (own, targets)) in of {
-            for own in each_part(kind, own) {
+            let each = if kind == Kind::Part { parts::each(own) } else { vec![own] };
+            for own in each {
                 let record = self.record(kind, &number, &collector, own, &mut out.faults);
                 if record.is_none() {
                     left.extend(targets.iter().flat_map(|t| &t.columns).map(String::as_str));
@@ -321,6 +378,7 @@ impl Row<'_> {
                 }
                 standing => {
                     out.faults.append(&mut faults);
+                    out.faults.extend(self.stage(&gathering));
                     match standing {
                         Standing::Here => out.already += 1,
                         _ => out.records.push(gathering),
@@ -338,6 +396,14 @@ impl Row<'_> {
         Ok(())
     }
 
+    /// A stage that says nothing of flowers or fruits.
+    fn stage(&self, record: &Record) -> Option<Fault> {
+        let Body::Gathering(gathering) = &record.body else { return None };
+        let what = stage::unclear(&gathering.stage)?;
+        let fault = Fault::new("stage-unread", Severity::Note, self.name, self.line, what);
+        Some(fault.remedy("Correct the gathering where it matters."))
+    }
+
     /// Without a number, the date and the row tell one gathering from another.
     fn numbered(&self, number: &str, fields: &Fields) -> String {
         let bare = number.trim_matches(['.', ' ']).eq_ignore_ascii_case("s.n")
@@ -345,7 +411,7 @@ impl Row<'_> {
             || number.eq_ignore_ascii_case("sn");
         let date = fields.get("date").and_then(Value::as_text).unwrap_or_default();
         if bare {
-            let date = super::date::When::read(date).map_or(date.to_string(), |d| d.to_string());
+            let date = When::read(date).map_or(date.to_string(), |d| d.to_string());
             format!("s.n. {date} row {}", self.line)
         } else {
             number.to_string()
@@ -376,20 +442,37 @@ impl Row<'_> {
     }
 }
 
-/// `sheet; 2 seed packets`: a part each.
-fn each_part(kind: Kind, fields: Fields) -> Vec<Fields> {
-    let what = fields.get("what").and_then(Value::as_text).unwrap_or_default();
-    if kind != Kind::Part || !what.contains([';', '|']) {
-        return vec![fields];
+/// `33,512` as half of a pair: a comma between figures is the decimal one.
+fn with_point(cell: &str) -> String {
+    let figures = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+    match cell.split_once(',') {
+        Some((a, b))
+            if figures(a.chars().next_back())
+                && figures(b.chars().next())
+                && !b.contains([',', '.'])
+                && !a.contains('.') =>
+        {
+            format!("{a}.{b}")
+        }
+        _ => cell.to_string(),
     }
-    let parts = what.split([';', '|']).map(str::trim).filter(|p| !p.is_empty());
-    parts
-        .map(|part| {
-            let mut own = fields.clone();
-            own.insert("what".to_string(), Value::text(part));
-            own
-        })
-        .collect()
+}
+
+/// What stands in a column of names where there is no name yet.
+fn is_no_name(text: &str) -> bool {
+    const NONE: &[&str] = &[
+        "indet",
+        "undet",
+        "unbestimmt",
+        "unbekannt",
+        "undetermined",
+        "unidentified",
+        "unknown",
+        "indéterminé",
+        "inconnu",
+    ];
+    let low = text.trim().to_lowercase();
+    NONE.contains(&low.trim_end_matches('.')) || low.chars().all(|c| "?-–—.".contains(c))
 }
 
 /// The rows handed back, as a table with the reason in a last column. A row with more cells than

@@ -1,6 +1,6 @@
 //! A table of an existing notebook taken in: nothing dropped, what is not understood listed.
 
-use hilum::notebook::import::{ColumnMap, NoTable, columns, read, refused_table};
+use hilum::notebook::import::{ColumnMap, NoTable, columns, guess, read, refused_table};
 use hilum::notebook::record::{Body, Placed, Record};
 use hilum::notebook::settings::Settings;
 use hilum::notebook::specimen::{Specimen, fold};
@@ -81,6 +81,7 @@ fn tables_that_cannot_be_read_say_why() {
     assert!(matches!(columns(b""), Err(NoTable::Empty)));
     let e = ColumnMap::read("number: Nr\nweather: W\n").unwrap_err();
     assert!(e.what.contains("weather") && e.remedy.contains("habitat"));
+    assert_eq!(e.line, 2);
     let fixed = ColumnMap::read("number: N\ndate: D\nfixed:\n  country: Orenia\n").unwrap();
     let fixed = fixed.with_collector("A. K. Ashdown");
     let out = read(b"N,D\n1,2026\n", "t.csv", &fixed).unwrap();
@@ -255,6 +256,84 @@ fn a_number_given_twice_by_a_merge_is_told() {
     let ran = run(&["label", "--in", "a", "7", "--output", "l.html"]);
     assert_eq!((ran.status, at.join("l.html").exists()), (1, false));
     assert!(ran.err.contains("no label for A. Ashdown 7"), "{}", ran.err);
+    let ran = run(&["label", "--in", "b", "7", "--pdf", "none/l.pdf"]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.err.contains("there is no folder none"), "{}", ran.err);
+    let ran = run(&["label", "--in", "b", "7", "--output", "l.html"]);
+    assert!(ran.status == 0 && ran.out.contains("Written: l.html"), "{}", ran.out);
     let ran = run(&["notebook", "--in", "a", "check"]);
     assert!(ran.out.contains("Names, parts and notes stand under both"), "{}", ran.out);
+}
+
+const GERMAN: &str = "\
+Nr.;Sammler;Datum;Fundort;Breite;Länge;m ü. M.;Art;det.;Teile;Begleitpflanzen;Phänologie;Bemerkung;Mond
+2290;I. Avila;3.V.2025;Südhang;33,512;36,298;640;Papaver cf. rhoeas L.;B. Müller;\"Herbarbeleg; 2 Samentüten\";Galium tricornutum;bl.;rot;voll
+2291;I. Avila;4.V.2025;Feld;33,51;36,30;650 m;?;B. Müller;Holzklotz;;angeblich;;
+";
+
+/// A field book in German: what its columns are is read from their names and their cells.
+#[test]
+fn a_field_book_in_german_is_guessed() {
+    let guess = guess(GERMAN.as_bytes()).unwrap();
+    assert_eq!(guess.left_out, ["Mond"]);
+    let text = guess.map.text();
+    for line in ["date: Datum", "altitude: m ü. M.", "name: Art", "determined by: det."] {
+        assert!(text.lines().any(|l| l == line), "{line}: {text}");
+    }
+    // The file says what else it may hold, and reads back.
+    let file = guess.text();
+    assert!(file.contains("Columns left out: Mond") && file.contains("habitat"), "{file}");
+    assert_eq!(ColumnMap::read(&file).as_ref(), Ok(&guess.map), "{file}");
+    let out = read(GERMAN.as_bytes(), "t.csv", &guess.map).unwrap();
+    assert_eq!(out.refused, []);
+    let told: Vec<_> = out.faults.iter().map(|f| (f.line, &f.finding.what[..])).collect();
+    assert!(matches!(told[..], [(3, what)] if what.contains("\"angeblich\"")), "{told:?}");
+    let specimens = folded(out.records);
+    let g = specimens[0].gathering().unwrap();
+    assert_eq!(g.coordinates.as_ref().unwrap().latitude.to_string(), "33.512");
+    assert_eq!(g.stage, ["bl."]);
+    let parts: Vec<_> =
+        specimens[0].parts.iter().map(|p| (&p.body.what[..], p.body.count)).collect();
+    assert_eq!(parts, [("sheet", None), ("seed packet", Some(2))]);
+    assert_eq!(specimens[0].current().unwrap().named.body.by, ["B. Müller"]);
+    // A question mark is no name; it is kept, and who wrote it.
+    assert!(specimens[1].current().is_none());
+    let other = &specimens[1].gathering().unwrap().other;
+    assert_eq!(
+        (&other["column Art"], &other["column det."]),
+        (&Value::text("?"), &Value::text("B. Müller"))
+    );
+}
+
+/// `det.` holds the name or who gave it: another column or the cells say which.
+#[test]
+fn a_column_of_names_is_told_from_one_of_people() {
+    let field = |table: &str| {
+        let map = guess(table.as_bytes()).unwrap().map;
+        let at = map.targets().find(|(_, t)| t.columns[0] == "det.").map(|(f, _)| f.to_string());
+        at.unwrap_or_default()
+    };
+    assert_eq!(field("Nr,det.\n1,Papaver rhoeas\n"), "name");
+    assert_eq!(field("Nr,det.\n1,I. Avila\n2,B. Müller\n"), "determined by");
+    assert_eq!(field("Nr,espèce,det.\n1,,\n"), "determined by");
+    let datum = guess(b"Nr,Datum\n1,WGS84\n").unwrap().map.text();
+    assert!(datum.contains("datum: Datum"), "{datum}");
+}
+
+/// A gathering of a day to come is told when it is taken in, and by check.
+#[test]
+fn a_date_to_come_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let own = |arguments: &[&str]| {
+        hilum(folder.path(), &[&["notebook", "--in", "n"], arguments].concat(), "")
+    };
+    own(&["begin", "--collector", "A. Ashdown"]);
+    std::fs::write(folder.path().join("t.csv"), "No.,Date\n1,2026\n2,9026-05-02\n").unwrap();
+    for arguments in [&["import", "--guess", "t.csv"][..], &["check"]] {
+        let ran = own(arguments);
+        assert_eq!(ran.status, 1, "{}", ran.out);
+        let said = "A. Ashdown 2 was gathered on 9026-05-02, which is still to come";
+        assert!(ran.out.contains(said), "{}", ran.out);
+        assert!(!ran.out.contains("Ashdown 1 "), "{}", ran.out);
+    }
 }
