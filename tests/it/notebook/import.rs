@@ -337,3 +337,25 @@ fn a_date_to_come_is_told() {
         assert!(!ran.out.contains("Ashdown 1 "), "{}", ran.out);
     }
 }
+
+/// Of a twig only the wood was taken: petals are still to be seen on the shrub.
+#[test]
+fn what_a_part_cannot_show_is_asked_of_the_plant() {
+    let folder = tempfile::tempdir().unwrap();
+    let own = |arguments: &[&str]| {
+        hilum(folder.path(), &[&["notebook", "--in", "n"], arguments].concat(), "")
+    };
+    own(&["begin", "--collector", "A. Ashdown"]);
+    let table = "No.,Date,Name,Stage,Parts\n1,2026-05-02,Papaver,flowering,2 Holzproben\n\
+                 2,2026-05-02,Papaver,flowering,sheet\n";
+    std::fs::write(folder.path().join("t.csv"), table).unwrap();
+    assert_eq!(own(&["import", "--guess", "t.csv"]).status, 0);
+    let ran = own(&["leaving"]);
+    assert_eq!(ran.status, 2);
+    assert!(ran.err.contains("field-weeds, field-weed-seeds"), "{}", ran.err);
+    let ran = own(&["leaving", "field-weeds", "--date", "2026-05-02"]);
+    let (wood, sheet) = ran.out.split_once("Ashdown 2 [sheet]").expect("both");
+    assert!(wood.contains("A. Ashdown 1 [2 × wood block] - Papaver"), "{wood}");
+    assert!(wood.contains("on the plant, while you are here:"), "{wood}");
+    assert!(!wood.contains("note fresh") && !sheet.contains("on the plant"), "{}", ran.out);
+}
