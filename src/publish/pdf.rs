@@ -20,13 +20,15 @@ pub enum NoPdf {
         BROWSERS.join(", ")
     )]
     NoBrowser,
-    #[error("{} could not be run: {source}", .browser.display())]
+    #[error("{} could not be run", .browser.display())]
     NotRun { browser: PathBuf, source: std::io::Error },
     #[error("{} wrote no PDF: {said}", .browser.display())]
     NotWritten { browser: PathBuf, said: String },
-    #[error("{} cannot be written: {source}{}", .path.display(), folder_of(.path))]
+    #[error("there is no folder {} for the PDF; make it, or name another", .0.display())]
+    NoPlace(PathBuf),
+    #[error("{} cannot be written", .path.display())]
     NoFile { path: PathBuf, source: std::io::Error },
-    #[error("no folder for the browser's own files: {0}")]
+    #[error("no folder for the browser's own files")]
     NoFolder(#[source] std::io::Error),
 }
 
@@ -48,8 +50,8 @@ pub fn browser() -> Option<PathBuf> {
 /// Where there is no browser, or it writes nothing.
 pub fn print(page: &Path, pdf: &Path) -> Result<(), NoPdf> {
     // Before a browser is started for nothing.
-    if !folder_of(pdf).is_empty() {
-        return Err(no_file(pdf, std::io::ErrorKind::NotFound.into()));
+    if let Some(folder) = pdf.parent().filter(|f| !f.as_os_str().is_empty() && !f.is_dir()) {
+        return Err(NoPdf::NoPlace(folder.to_path_buf()));
     }
     let browser = browser().ok_or(NoPdf::NoBrowser)?;
     // The browser's sandbox cannot be had everywhere (not by the superuser, not in a container);
@@ -99,19 +101,7 @@ fn run(browser: &Path, page: &Path, pdf: &Path, more: &[&str]) -> Result<(), NoP
         let last = said.lines().rev().find(|l| !l.trim().is_empty()).unwrap_or("it said nothing");
         return Err(not_written(last.to_string()));
     }
-    std::fs::write(pdf, bytes).map_err(|source| no_file(pdf, source))
-}
-
-fn no_file(pdf: &Path, source: std::io::Error) -> NoPdf {
-    NoPdf::NoFile { path: pdf.to_path_buf(), source }
-}
-
-/// The folder of a file, where it is missing.
-fn folder_of(pdf: &Path) -> String {
-    match pdf.parent().filter(|f| !f.as_os_str().is_empty() && !f.is_dir()) {
-        Some(folder) => format!("; there is no folder {}", folder.display()),
-        None => String::new(),
-    }
+    std::fs::write(pdf, bytes).map_err(|source| NoPdf::NoFile { path: pdf.to_path_buf(), source })
 }
 
 /// `file://` and the path, with what a URL does not hold escaped.

@@ -33,7 +33,11 @@ impl Check {
             terminal.print_json(&serde_json::json!({"format": 1, "faults": faults}))?;
             return Ok(outcome);
         }
-        desk::faults(terminal, &faults)?;
+        let paper = desk::paper(terminal);
+        for fault in &faults {
+            let text = format!("{}\n", desk::lines_shown(&fault.to_string()));
+            write!(terminal, "{}", paper.fit(&text))?;
+        }
         let records: usize = desk.ledger.files().iter().map(|f| f.known.digests.len()).sum();
         writeln!(
             terminal,

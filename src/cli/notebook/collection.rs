@@ -116,28 +116,23 @@ fn print(terminal: &mut Terminal, held: &Collection) -> Result<()> {
     let wanted = held.taxa.iter().filter(|t| t.is_wanted()).count();
     let sure: usize = held.taxa.iter().map(|t| t.sure).sum();
     let confirmed: usize = held.taxa.iter().map(|t| t.confirmed).sum();
-    writeln!(
-        terminal,
-        "\n{wanted} of {} taxa without a sure specimen; {} not confirmed; {} without a name",
+    let paper = desk::paper(terminal);
+    let mut out = String::from("\n");
+    let text = format!(
+        "{wanted} of {} taxa without a sure specimen; {} not confirmed; {} without a name",
         held.taxa.len(),
         desk::count(sure - confirmed, "name"),
         desk::count(held.unnamed, "specimen")
-    )?;
+    );
+    paper.hanging(&mut out, "", "  ", &text, "");
     if held.taxa.iter().any(|t| t.doubtful > 0) {
         let text = "Sheets, seed, wood and phytoliths are counted under sure names only; what \
                     stands under a doubtful one (cf., aff., ?) is not among them.";
-        let mut out = String::new();
-        desk::paper(terminal).paragraph(&mut out, "", text);
-        write!(terminal, "{out}")?;
+        paper.paragraph(&mut out, "", text);
     }
     if !held.beyond.is_empty() {
-        let paper = desk::paper(terminal);
-        let mut out = String::new();
         paper.hanging(&mut out, "not in the list: ", "  ", &held.beyond.join("; "), "");
-        write!(terminal, "{out}")?;
     }
-    let paper = desk::paper(terminal);
-    let mut out = String::new();
     for m in &held.missing {
         let store = m.store.as_ref().map(|s| format!(", was in {s}")).unwrap_or_default();
         let text = format!("{} {}{store}", m.specimen, m.what);
@@ -147,18 +142,18 @@ fn print(terminal: &mut Terminal, held: &Collection) -> Result<()> {
     Ok(())
 }
 
-/// The figures of a taxon: at the head of a column, and in words.
-const FIGURES: [(&str, &str); 10] = [
-    ("sure", "sure"),
-    ("doubt", "doubtful"),
-    ("conf.", "confirmed"),
-    ("sheets", "sheets"),
-    ("ripe", "ripe seed"),
-    ("seed", "other seed"),
-    ("wood", "wood"),
-    ("phyt.", "phytoliths"),
-    ("plants", "plants"),
-    ("places", "places"),
+/// The figures of a taxon: at the head of a column, and in words for one and for several.
+const FIGURES: [(&str, &str, &str); 10] = [
+    ("sure", "sure", "sure"),
+    ("doubt", "doubtful", "doubtful"),
+    ("conf.", "confirmed", "confirmed"),
+    ("sheets", "sheet", "sheets"),
+    ("ripe", "ripe seed", "ripe seed"),
+    ("seed", "other seed", "other seed"),
+    ("wood", "wood", "wood"),
+    ("phyt.", "phytolith sample", "phytolith samples"),
+    ("plants", "plant", "plants"),
+    ("places", "place", "places"),
 ];
 
 fn figures(t: &Held) -> [u64; FIGURES.len()] {
@@ -182,7 +177,7 @@ const NAME: usize = 16;
 /// A table where the window holds one, else the name and below it what there is, in words.
 fn rows_shown(held: &Collection, rows: &[[u64; FIGURES.len()]], width: usize) -> String {
     let names: Vec<_> = held.taxa.iter().map(|t| shown(&t.name)).collect();
-    let mut widths = FIGURES.map(|(head, _)| head.len());
+    let mut widths = FIGURES.map(|(head, ..)| head.len());
     for (i, widest) in widths.iter_mut().enumerate() {
         let digits = rows.iter().map(|r| r[i].to_string().len()).max();
         *widest = digits.unwrap_or(0).max(*widest);
@@ -195,7 +190,7 @@ fn rows_shown(held: &Collection, rows: &[[u64; FIGURES.len()]], width: usize) ->
                 .iter()
                 .zip(row)
                 .filter(|(_, n)| **n > 0)
-                .map(|((_, word), n)| format!("{n} {word}"))
+                .map(|((_, one, many), n)| format!("{n} {}", if *n == 1 { one } else { many }))
                 .collect();
             let words = if words.is_empty() { "nothing".to_string() } else { words.join(", ") };
             out.push_str(&format!("{}\n", cut(name, width)));
@@ -218,7 +213,7 @@ fn rows_shown(held: &Collection, rows: &[[u64; FIGURES.len()]], width: usize) ->
         }
         out.push('\n');
     };
-    line("taxon", FIGURES.map(|(head, _)| head.to_string()));
+    line("taxon", FIGURES.map(|(head, ..)| head.to_string()));
     for (name, row) in names.iter().zip(rows) {
         line(name, row.map(|n| n.to_string()));
     }

@@ -156,35 +156,34 @@ impl Import {
                 "own_names": taken.unmapped,
             }))?;
         } else {
-            for fault in &taken.faults {
-                writeln!(terminal, "{}", desk::lines_shown(&fault.to_string()))?;
-            }
             let paper = desk::paper(terminal);
             let mut out = String::new();
+            for fault in &taken.faults {
+                out.push_str(&desk::lines_shown(&fault.to_string()));
+                out.push('\n');
+            }
             for row in &taken.refused {
                 let head = format!("{name}:{}: not taken in: ", row.line);
                 paper.hanging(&mut out, &desk::lines_shown(&head), "  ", &row.why, "");
             }
-            write!(terminal, "{out}")?;
             if let Some(path) = kept_in {
-                writeln!(
-                    terminal,
-                    "These rows are kept in {}; mend and import them.",
-                    path.display()
-                )?;
+                let path = path.display();
+                out.push_str(&format!("These rows are kept in {path}; mend and import them.\n"));
             }
             if !taken.unmapped.is_empty() {
-                writeln!(terminal, "Kept under their own names: {}", taken.unmapped.join(", "))?;
+                let names = taken.unmapped.join(", ");
+                paper.hanging(&mut out, "Kept under their own names: ", "  ", &names, "");
             }
-            writeln!(
-                terminal,
+            let text = format!(
                 "{}: {}; {} new, {} there already; {} not taken in",
                 desk::count(taken.rows, "row"),
                 desk::count(gatherings, "gathering"),
                 desk::count(done.ids.len(), "record"),
                 already,
                 desk::count(taken.refused.len(), "row")
-            )?;
+            );
+            paper.hanging(&mut out, "", "  ", &text, "");
+            write!(terminal, "{}", paper.fit(&out))?;
         }
         let faulty = taken.faults.iter().any(|f| f.finding.severity > Severity::Note);
         let clean = taken.refused.is_empty() && !faulty;

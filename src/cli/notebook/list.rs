@@ -101,7 +101,7 @@ impl List {
         let numbers: Vec<String> = found.iter().map(|s| number(s, one_person)).collect();
         let widest = |widths: &mut dyn Iterator<Item = usize>| widths.max().unwrap_or(0);
         let columns = (
-            widest(&mut numbers.iter().map(|n| n.width())).clamp(6, 28),
+            widest(&mut numbers.iter().map(|n| n.width())).clamp(4, 28),
             widest(&mut found.iter().map(|s| named(s).width())).clamp(12, 40),
         );
         for (s, number) in found.iter().zip(&numbers) {
