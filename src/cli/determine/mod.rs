@@ -1,5 +1,6 @@
 //! `determine`: the session that names a plant, couplet by couplet.
 
+mod joined;
 mod machine;
 mod observing;
 mod pages;

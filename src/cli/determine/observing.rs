@@ -81,6 +81,12 @@ impl Session<'_, '_> {
         }
     }
 
+    /// Whether a statement is one of the sentences of the key in hand.
+    pub(super) fn understands(&self, text: &str, view: &View) -> bool {
+        let engine = self.engine_in_hand(view).and_then(|at| self.engine(at));
+        engine.is_some_and(|e| e.read(text, e.specimen(self.walk.events()).condition).is_ok())
+    }
+
     fn engine_in_hand(&self, view: &View) -> Option<usize> {
         in_hand(&self.engines, view)
     }
