@@ -2,9 +2,9 @@
 
 use anyhow::Result;
 
+use super::kept::Reckoned;
 use super::said::Said;
 use super::session::Session;
-use super::specimen::Reckoned;
 use crate::cli::evidence as findings;
 use crate::cli::paper::Paper;
 use crate::key::{Key, Library, Stand};

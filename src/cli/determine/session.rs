@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use anyhow::Result;
 
+use super::kept::Reckoned;
 use super::record::Record;
 use super::said::Said;
 use super::screen::{Line, Screen};
-use super::specimen::Reckoned;
 use super::{observing, pages};
 use crate::cli::paper::{Paper, plural};
 use crate::key::{Key, Library, Stand, TaxonId};
