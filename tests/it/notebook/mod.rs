@@ -5,6 +5,7 @@ mod disk;
 mod fields;
 mod git;
 mod import;
+mod json;
 mod kill;
 mod large;
 mod ledger;
@@ -12,6 +13,7 @@ mod merged;
 mod mutated;
 mod plug;
 mod records;
+mod resumed;
 mod round;
 
 mod season;
