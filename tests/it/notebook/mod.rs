@@ -20,3 +20,4 @@ mod season;
 mod slips;
 
 pub use records::read_all;
+pub use season::KEY;
