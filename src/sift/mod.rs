@@ -68,6 +68,7 @@ pub mod prior;
 pub mod query;
 pub mod rank;
 mod reading;
+mod recurring;
 pub mod report;
 pub mod shares;
 pub mod specimen;
