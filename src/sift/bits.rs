@@ -56,6 +56,11 @@ impl Bits {
         &self.words
     }
 
+    /// One block of words.
+    pub(super) fn block(&self, block: usize) -> [u64; LANE] {
+        std::array::from_fn(|i| self.words[block * LANE + i])
+    }
+
     /// The words, to be written to; bits beyond the length must stay zero.
     pub(super) fn words_mut(&mut self) -> &mut [u64] {
         &mut self.words

@@ -258,9 +258,7 @@ fn measured(
     let flat = mean(&|_, flat| flat);
     let row = |row: &Plants| match row {
         Plants::Unknown => flat,
-        Plants::Spread(parts) => {
-            mean(&|any, flat| (1.0 - error) * mass(parts, any) + error * flat)
-        }
+        Plants::Spread(parts) => mean(&|any, flat| (1.0 - error) * mass(parts, any) + error * flat),
         Plants::Lacking => error * flat,
     };
     (rows.iter().map(row).collect(), flat)
