@@ -57,8 +57,9 @@ impl Bits {
     }
 
     /// One block of words.
+    #[inline]
     pub(super) fn block(&self, block: usize) -> [u64; LANE] {
-        std::array::from_fn(|i| self.words[block * LANE + i])
+        self.words.as_chunks::<LANE>().0[block]
     }
 
     /// The words, to be written to; bits beyond the length must stay zero.

@@ -79,6 +79,7 @@ pub mod table;
 pub mod tell;
 mod unread;
 pub mod verdict;
+mod weigh;
 pub mod weights;
 pub mod words;
 
