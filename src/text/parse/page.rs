@@ -6,7 +6,7 @@ use crate::text::source::Source;
 use crate::text::span::Span;
 
 /// Looks over the whole text once.
-pub(super) fn look(source: &Source, lines: &[Line]) -> Vec<Finding> {
+pub(super) fn look(source: &Source) -> Vec<Finding> {
     let text = source.text();
     let mut out = Vec::new();
     if text.starts_with('\u{FEFF}') {
@@ -27,7 +27,6 @@ pub(super) fn look(source: &Source, lines: &[Line]) -> Vec<Finding> {
         );
     }
     control_characters(text, &mut out);
-    mixed_indentation(source, lines, &mut out);
     out
 }
 
@@ -71,23 +70,29 @@ fn control_characters(text: &str, out: &mut Vec<Finding>) {
     }
 }
 
-fn mixed_indentation(source: &Source, lines: &[Line], out: &mut Vec<Finding>) {
-    let text = source.text();
-    let mut tab = None;
-    let mut blanks = None;
-    for line in lines {
+/// How the lines of a page are indented: the first of either way.
+#[derive(Default)]
+pub(super) struct Indents {
+    tab: Option<Span>,
+    blanks: Option<Span>,
+}
+
+impl Indents {
+    pub fn look(&mut self, text: &str, line: &Line) {
         if let Line::Indented { indent, .. } = line {
-            let slice = &text[indent.range()];
-            if slice.contains('\t') {
-                tab.get_or_insert(*indent);
+            if text[indent.range()].contains('\t') {
+                self.tab.get_or_insert(*indent);
             } else {
-                blanks.get_or_insert(*indent);
+                self.blanks.get_or_insert(*indent);
             }
         }
     }
-    if let (Some(tab), Some(blanks)) = (tab, blanks) {
+
+    /// What there is to say where both ways are met.
+    pub fn mixed(self) -> Option<Finding> {
+        let (tab, blanks) = (self.tab?, self.blanks?);
         let (later, earlier) = if tab > blanks { (tab, blanks) } else { (blanks, tab) };
-        out.push(
+        Some(
             Finding::note(
                 "mixed-indentation",
                 later,
@@ -96,6 +101,6 @@ fn mixed_indentation(source: &Source, lines: &[Line], out: &mut Vec<Finding>) {
             .why("They look alike in one editor and not in another. Both are read.")
             .remedy("`hilum tidy` indents every line with blanks.")
             .related(earlier, "here it is done the other way"),
-        );
+        )
     }
 }
