@@ -1,8 +1,8 @@
 //! Leads become couplets, couplets become keys.
 
 use std::cell::OnceCell;
-use std::collections::HashMap;
 
+use foldhash::{HashMap, HashMapExt};
 use indexmap::IndexMap;
 
 use super::outcomes::{Directory, Said};

@@ -1,8 +1,8 @@
 //! Where a lead goes: what the text after its dots means.
 
 use std::cell::OnceCell;
-use std::collections::HashMap;
 
+use foldhash::HashMap;
 use indexmap::IndexMap;
 
 use super::names::{folded, is_abbreviated, split_name};

@@ -39,13 +39,20 @@ pub fn is_unseen(c: char) -> bool {
         )
 }
 
+/// Whether a byte stands within a character and not at its beginning.
+fn is_inside(b: u8) -> bool {
+    b & 0xC0 == 0x80
+}
+
 fn control_characters(text: &str, out: &mut Vec<Finding>) {
     let mut first: Option<(usize, char)> = None;
     let mut count = 0usize;
-    // A lone carriage return is a control character too; one before a line feed is a line end.
-    let mut chars = text.char_indices().peekable();
-    while let Some((at, c)) = chars.next() {
-        let lone_return = c == '\r' && chars.peek().is_none_or(|&(_, n)| n != '\n');
+    // Nearly all bytes are plain characters and need no further look.
+    let plain = |b: u8| matches!(b, b' '..=b'~' | b'\n' | b'\t') || is_inside(b);
+    for at in text.bytes().enumerate().filter(|(_, b)| !plain(*b)).map(|(at, _)| at) {
+        let Some(c) = text[at..].chars().next() else { break };
+        // A lone carriage return is a control character too; one before a line feed is a line end.
+        let lone_return = c == '\r' && !text[at + 1..].starts_with('\n');
         // The mark at the beginning has a message of its own.
         if (is_unseen(c) || lone_return) && (at, c) != (0, '\u{FEFF}') {
             count += 1;
