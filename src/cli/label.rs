@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use anyhow::{Result, bail};
 use clap::{Args, ValueEnum};
+use serde_json::json;
 
 use super::notebook::{Desk, Place, desk};
 use super::{Outcome, Terminal};
@@ -22,7 +23,12 @@ Examples
   hilum label --in oren 1040-1050 --output labels.html
   hilum label --in oren 1042 --layout 5x3in --roman --code --pdf labels.pdf
   hilum label --in oren --layout slip 1042 --output slips.html
-  hilum label --list                               the layouts")]
+  hilum label --list                                the layouts
+
+With --json (where no file is `-`)
+  {\"format\":1, \"labels\", \"specimens\", \"smallest\": how many labels are set at
+  the smallest size, or run on}; with --list {\"format\":1, \"layouts\":
+  [{\"name\", \"about\"}]}")]
 pub struct LabelSheets {
     #[command(flatten)]
     place: Place,
@@ -59,6 +65,12 @@ enum PaperArg {
 
 impl LabelSheets {
     pub fn run(self, terminal: &mut Terminal) -> Result<Outcome> {
+        if self.list && terminal.json {
+            let layouts = ALL.iter().map(|l| json!({"name": l.name, "about": l.about}));
+            let layouts: Vec<_> = layouts.collect();
+            terminal.print_json(&json!({"format": 1, "layouts": layouts}))?;
+            return Ok(Outcome::Well);
+        }
         if self.list {
             for layout in ALL {
                 writeln!(terminal, "{:<8} {}", layout.name, layout.about)?;
@@ -98,14 +110,20 @@ impl LabelSheets {
             std::fs::write(&page, &html)?;
             pdf::print(&page, path)?;
         }
-        if self.output.as_deref() != Some(std::path::Path::new("-")) {
-            let run_on = all.iter().filter(|l| l.letters <= 6.5).count();
-            let (labels, of) = (all.len(), specimens.len());
-            let (labels, of) = (desk::count(labels, "label"), desk::count(of, "specimen"));
-            writeln!(terminal, "{labels} for {of}")?;
-            if run_on > 0 {
-                writeln!(terminal, "{run_on} of them are set at the smallest size, or run on")?;
-            }
+        if self.output.as_deref() == Some(std::path::Path::new("-")) {
+            return Ok(Outcome::Well);
+        }
+        let (count, of) = (all.len(), specimens.len());
+        let smallest = all.iter().filter(|l| l.letters <= 6.5).count();
+        if terminal.json {
+            terminal.print_json(&json!({
+                "format": 1, "labels": count, "specimens": of, "smallest": smallest,
+            }))?;
+            return Ok(Outcome::Well);
+        }
+        writeln!(terminal, "{} for {}", desk::count(count, "label"), desk::count(of, "specimen"))?;
+        if smallest > 0 {
+            writeln!(terminal, "{smallest} of them are set at the smallest size, or run on")?;
         }
         Ok(Outcome::Well)
     }

@@ -29,23 +29,29 @@ use clap::{Parser, Subcommand};
 
 pub use terminal::{Colour, Terminal};
 
+/// Under which help lists what every command takes, after what is the command's own.
+const EVERYWHERE: &str = "With every command";
+
 /// Reads plant identification keys written as plain text, proves them sound, and names plants
 /// with them.
 #[derive(Debug, Parser)]
 #[command(name = "hilum", version, max_term_width = 100, arg_required_else_help = true)]
 #[command(styles = terminal::HELP_STYLES, after_help = "\
 Begin with
-  hilum determine                    the keys inside the program; name a plant with one
-  hilum check my.key                 every fault of a key, with its place and its remedy
+  hilum determine
+        the keys inside the program; name a plant with one
+  hilum check my.key
+        every fault of a key, with its place and its remedy
   hilum check --explain label-twice  more about one of them
   hilum help check                   all that a command can do")]
 struct Cli {
     /// Print JSON, for other programs to read
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = EVERYWHERE)]
     json: bool,
 
-    /// When to use colour; NO_COLOR is honoured
+    /// When to use colour: auto (on a terminal, unless NO_COLOR is set), always, never
     #[arg(long, global = true, value_name = "WHEN", default_value = "auto", alias = "color")]
+    #[arg(help_heading = EVERYWHERE, hide_possible_values = true, hide_default_value = true)]
     colour: Colour,
 
     #[command(subcommand)]
@@ -136,5 +142,97 @@ mod tests {
     #[test]
     fn the_arguments_are_well_formed() {
         Cli::command().debug_assert();
+    }
+
+    /// Every command and action that runs, with its words.
+    fn leaves() -> Vec<(String, clap::Command)> {
+        fn below(path: &str, command: &clap::Command, out: &mut Vec<(String, clap::Command)>) {
+            for sub in command.get_subcommands().filter(|c| c.get_name() != "help") {
+                let path = format!("{path} {}", sub.get_name());
+                if !sub.has_subcommands() {
+                    out.push((path.clone(), sub.clone()));
+                }
+                below(&path, sub, out);
+            }
+        }
+        let mut out = Vec::new();
+        below("hilum", &Cli::command(), &mut out);
+        assert!(out.len() > 25, "{} commands", out.len());
+        out
+    }
+
+    #[test]
+    fn every_argument_says_what_it_is() {
+        let mut silent = Vec::new();
+        for (path, command) in leaves() {
+            let arguments = command.get_arguments().filter(|a| a.get_id() != "help");
+            let mute = arguments.filter(|a| a.get_help().is_none_or(|h| h.to_string().is_empty()));
+            silent.extend(mute.map(|a| format!("{path} {}", a.get_id())));
+        }
+        assert!(silent.is_empty(), "{silent:#?}");
+    }
+
+    /// The words of a command line as a shell would part them, up to a pipe or to a remark in the
+    /// margin (after two blanks).
+    fn words(line: &str) -> Vec<String> {
+        let end = |(at, _): &(usize, &str)| {
+            let quoted = |q: char| line[..*at].matches(q).count() % 2 == 1;
+            !quoted('"') && !quoted('\'')
+        };
+        let ends = [" | ", " > ", "  "].iter().filter_map(|e| line.match_indices(e).find(end));
+        let end = ends.map(|(at, _)| at).min().unwrap_or(line.len());
+        shlex::split(&line[..end]).unwrap_or_else(|| panic!("a quote is left open: {line}"))
+    }
+
+    #[test]
+    fn every_command_shows_examples_that_it_understands() {
+        let whole = Cli::command();
+        let after = |c: &clap::Command| c.get_after_help().map(|h| h.to_string());
+        let mut pages = vec![("hilum".to_string(), after(&whole).unwrap_or_default())];
+        for (path, command) in leaves() {
+            let text = after(&command).unwrap_or_default();
+            assert!(text.contains("Examples"), "{path} shows no example");
+            pages.push((path, text));
+        }
+        let (mut tried, mut wide) = (0, Vec::new());
+        for (path, text) in pages {
+            for line in text.lines() {
+                if line.chars().count() > 80 {
+                    wide.push(format!("{path}: {line}"));
+                }
+                let Some(at) = line.find("hilum ").filter(|_| line.starts_with("  ")) else {
+                    continue;
+                };
+                // A word of prose, not a command.
+                if !line[..at].trim().is_empty() && !line[..at].trim().ends_with('|') {
+                    continue;
+                }
+                let words = words(&line[at..]);
+                match Cli::try_parse_from(&words) {
+                    Ok(_) => tried += 1,
+                    Err(e) if !e.use_stderr() => tried += 1,
+                    Err(e) => panic!("{path}: {words:?}: {e}"),
+                }
+            }
+        }
+        assert!(wide.is_empty(), "wider than a terminal of 80 columns: {wide:#?}");
+        assert!(tried > 60, "{tried} examples");
+    }
+
+    #[test]
+    fn the_fields_of_a_gathering_stand_in_its_help() {
+        let gather = leaves().into_iter().find(|(path, _)| path.ends_with(" gather"));
+        let text = gather.and_then(|(_, c)| Some(c.get_after_help()?.to_string()));
+        let text = text.expect("gather has help").replace('\n', " ");
+        let list = text.split("Fields for --set").nth(1).expect("it lists the fields");
+        // These are written by the program, or have an option of their own.
+        let own = ["date", "date as written", "source"];
+        for field in crate::notebook::record::Kind::Gathering.fields() {
+            let there = list.split([',', ')']).any(|f| {
+                let f = f.split_whitespace().collect::<Vec<_>>().join(" ");
+                f == *field || f.starts_with(&format!("{field} "))
+            });
+            assert!(there || own.contains(field), "{field} is not in the list: {list}");
+        }
     }
 }

@@ -23,22 +23,26 @@ use super::{Outcome, Terminal, input, progress};
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples
-  hilum rehearse weeds.key                  everyone misreads 21 in 100 characters
+  hilum rehearse weeds.key
+        everyone misreads 21 in 100 characters
   hilum rehearse --misread 0.05 weeds.key   practised readers
   hilum rehearse --misread-of 'sap=0.5' --misread-of 'stamens=0.3' weeds.key
   hilum rehearse --without fruit --no-lens weeds.key
-  hilum rehearse --month Apr weeds.key      only what bears flowers, or fruits, in April shows them
+  hilum rehearse --month Apr weeds.key
+        only what bears flowers, or fruits, in April shows them
   hilum rehearse --condition pressed weeds.key
 
 The readers
-  At each couplet a reader looks once at every character that the leads state and the specimen
-  shows. At the misreading rate he sees another state instead (of steps the next one, of a number
-  one that another lead asks for). He takes the lead that most of what he saw speaks for. Where
-  nothing that he can see parts the leads he gives up. Plants are as the accounts describe them;
-  what is not read there, or in the key, is read as prose, and misread like anything else.
+  At each couplet a reader looks once at every character that the leads state
+  and the specimen shows. At the misreading rate he sees another state instead
+  (of steps the next one, of a number one that another lead asks for). He takes
+  the lead that most of what he saw speaks for. Where nothing that he can see
+  parts the leads he gives up. Plants are as the accounts describe them; what is
+  not read there, or in the key, is read as prose, and misread like anything
+  else.
 
-  21 in 100 is what 484 people misread of 25 character states: Waeldchen and others 2022, People
-  and Nature 4: 1603-1615.")]
+  21 in 100 is what 484 people misread of 25 character states: Waeldchen and
+  others 2022, People and Nature 4: 1603-1615.")]
 pub struct Rehearse {
     /// A key file, `-` for standard input, or the name of a key that comes with the program
     #[arg(value_name = "KEY")]

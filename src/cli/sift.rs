@@ -23,7 +23,8 @@ Examples
   hilum sift field-weeds 'petals red or orange' 'sap not milky' --without flower
   hilum sift field-weeds 'pressed: petals purple' --month 5 --place barley
   hilum sift field-weeds --observations notes.yaml --json
-  hilum sift field-weeds --before-pressing     what to note of any plant before it is pressed
+  hilum sift field-weeds --before-pressing
+        what to note of any plant before it is pressed
 Exit status
   0  settled, or a short list
   1  still open, contradictory, or not in this key

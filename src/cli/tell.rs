@@ -23,7 +23,7 @@ use crate::sift::{Specimen, Table, words};
 Examples
   hilum tell field-weeds 'Papaver rhoeas'
   hilum tell field-weeds 'Papaver rhoeas' 'Papaver dubium'
-  hilum tell field-weeds 'Papaver rhoeas' 'Papaver dubium' --pressed --without fruit")]
+  hilum tell field-weeds rhoeas dubium --pressed --without fruit")]
 pub struct Tell {
     /// A key file, `-`, or the name of a key inside the program
     #[arg(value_name = "KEY")]

@@ -110,6 +110,18 @@ impl Terminal {
         Ok(())
     }
 
+    /// Writes a file's own bytes, whatever they are.
+    ///
+    /// # Errors
+    /// Where standard output cannot be written to.
+    pub fn write_bytes(&mut self, bytes: &[u8]) -> anyhow::Result<()> {
+        self.out.flush()?;
+        let mut out = io::stdout().lock();
+        out.write_all(bytes)?;
+        out.flush()?;
+        Ok(())
+    }
+
     /// Says something on standard error, where standard output is a text of its own.
     ///
     /// # Errors

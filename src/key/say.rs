@@ -55,7 +55,10 @@ impl Character {
         match value {
             Value::States(choices) => self.choices_in_words(choices, language),
             Value::Number(amount) => match &self.kind {
-                Kind::Ratio { .. } => notation::write(amount, Unit::Count, language) + " ×",
+                Kind::Ratio { dimension } => {
+                    let said = notation::write_ratio(amount, dimension, language);
+                    said.unwrap_or_else(|| notation::write(amount, Unit::Count, language) + " ×")
+                }
                 _ => notation::write(amount, self.unit().unwrap_or(Unit::Count), language),
             },
         }

@@ -84,6 +84,13 @@ impl Uncertainty {
         }
         Ok(Uncertainty { metres, verbatim })
     }
+
+    /// `± 30 m`, in the unit in which it was written.
+    pub fn in_words(&self) -> String {
+        let words = self.verbatim.trim_start_matches(['±', '~', ' ']);
+        let unit = if words.ends_with(|c: char| c.is_ascii_digit()) { " m" } else { "" };
+        format!("± {words}{unit}")
+    }
 }
 
 /// The figures, and the unit behind them; metres where none is written.

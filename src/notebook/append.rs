@@ -61,6 +61,13 @@ impl Ledger {
             return Err(LedgerError::TooLarge(path));
         }
         let disk = self.disk.clone();
+        if before.is_none() {
+            // Git keeps no empty folder: a clone of a new notebook lacks it.
+            let records = self.folder.join(RECORDS);
+            disk.make_folder(&records)
+                .and_then(|()| disk.sync_folder(&self.folder))
+                .map_err(write)?;
+        }
         let written = disk.append(&path, text.as_bytes()).and_then(|()| disk.sync(&path));
         let written = match (written, before) {
             (Ok(()), None) => disk.sync_folder(&self.folder.join(RECORDS)),

@@ -25,6 +25,7 @@ pub mod scan;
 pub mod search;
 pub mod settings;
 pub mod specimen;
+pub mod stage;
 pub mod stream;
 pub mod value;
 pub mod yaml;

@@ -45,6 +45,10 @@ impl Number {
             from = text.len() - next.len();
             to = digits(from);
         }
+        // Two numbers are none.
+        if text[to..].contains([',', ';', '&', '+']) {
+            return None;
+        }
         let running = text[from..to].parse().ok()?;
         Some(Number {
             prefix: text[..from].to_string(),

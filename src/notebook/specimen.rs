@@ -343,7 +343,10 @@ fn withdrawn<'a>(
 /// A value for a correction's `set`, from what a person typed.
 pub fn typed(text: &str) -> Value {
     match text.split_once('|') {
-        Some(_) => Value::List(text.split('|').map(|t| Value::text(t.trim())).collect()),
+        Some(_) => {
+            let parts = text.split('|').map(str::trim).filter(|t| !t.is_empty());
+            Value::List(parts.map(Value::text).collect())
+        }
         None => Value::text(text.trim()),
     }
 }

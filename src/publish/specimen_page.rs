@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use crate::notebook::altitude::Uncertainty;
 use crate::notebook::date::When;
 use crate::notebook::record::{Determination, Gathering, Part, Seen};
 use crate::notebook::specimen::{Kept, Specimen};
@@ -109,7 +110,7 @@ fn gathering(out: &mut Vec<Line>, g: &Gathering) {
         "coordinates",
         g.coordinates.as_ref().map(|c| {
             let more =
-                g.datum.iter().cloned().chain(g.uncertainty.as_ref().map(|u| format!("± {u}")));
+                g.datum.iter().cloned().chain(g.uncertainty.as_ref().map(Uncertainty::in_words));
             let more: Vec<String> = more.collect();
             if more.is_empty() { c.to_string() } else { format!("{c} ({})", more.join(", ")) }
         }),

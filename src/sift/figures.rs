@@ -19,10 +19,10 @@ use crate::text::notation;
 pub fn read(character: &Character, text: &str, language: &Language) -> Result<Seen, Unread> {
     let text = text.trim().trim_end_matches('.');
     if let Kind::Ratio { dimension } = &character.kind {
-        let whole = |r: &notation::Reading| is_whole(r, text);
+        let bare = bare_ratio(text, language);
         let reading = notation::read_ratio(text, dimension, language)
-            .filter(whole)
-            .or_else(|| notation::read(text, language).filter(whole))
+            .filter(|r| is_whole(r, text))
+            .or_else(|| notation::read(bare, language).filter(|r| is_whole(r, bare)))
             .ok_or_else(|| no_number(text, ""))?;
         return Ok(Seen::Numbers(vec![Reading::within(&reading.amount, character)]));
     }
@@ -38,6 +38,13 @@ pub fn read(character: &Character, text: &str, language: &Language) -> Result<Se
         return readings(character, &reading.amount, reading.unit, text).map(Seen::Numbers);
     }
     several(character, text, language).map(Seen::Numbers)
+}
+
+/// The figures of `1.2 ×`, `1.2 x`, `1.2 times`: a person need not say again what is compared.
+fn bare_ratio<'t>(text: &'t str, language: &Language) -> &'t str {
+    let times = language.compare.times.iter().copied().chain(["×", "x"]);
+    let mut bare = times.filter_map(|w| text.strip_suffix(w)).map(str::trim_end);
+    bare.find(|t| t.ends_with(|c: char| c.is_ascii_digit())).unwrap_or(text)
 }
 
 /// Whether all of a text was read, and nothing is wrong with it.

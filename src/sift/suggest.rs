@@ -4,7 +4,9 @@ use serde::Serialize;
 
 use crate::key::lexicon::{Lexicon, nearest};
 use crate::key::{Character, Key, Kind};
+use crate::text::amount::{Amount, Range};
 use crate::text::language::{Language, fold};
+use crate::text::notation;
 
 /// One way to go on.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -124,6 +126,10 @@ pub(super) fn meant(key: &Key, lexicon: &Lexicon, text: &str) -> Vec<String> {
                 continue;
             }
             let rest = typed[first.len()..].join(" ");
+            if let Some(figure) = figure_in(character, &rest, language) {
+                put(sentence.replacen('_', &figure, 1));
+                continue;
+            }
             let words = (0..character.declared()).map(|i| fold(character.state_word(i, language)));
             let words: Vec<String> = words.collect();
             let exact = words.iter().find(|w| **w == rest).map(String::as_str);
@@ -142,6 +148,18 @@ pub(super) fn meant(key: &Key, lexicon: &Lexicon, text: &str) -> Vec<String> {
         }
     }
     out
+}
+
+/// The first figure of what was typed as it fills the gap of a character that has numbers.
+fn figure_in(character: &Character, typed: &str, language: &Language) -> Option<String> {
+    let typed = typed.trim_start_matches(|c: char| !c.is_ascii_digit());
+    let end = typed.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(typed.len());
+    let figure = typed[..end].trim_end_matches('.').parse().ok()?;
+    let amount = Amount::plain(Range::exactly(figure));
+    match &character.kind {
+        Kind::Ratio { dimension } => notation::write_ratio(&amount, dimension, language),
+        _ => Some(notation::write(&amount, character.unit()?, language)),
+    }
 }
 
 fn sentences<'c>(character: &'c Character, language: &Language) -> Vec<&'c str> {

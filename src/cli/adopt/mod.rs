@@ -25,21 +25,26 @@ use super::{Outcome, Terminal};
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples
-  hilum adopt oaks.txt                   writes oaks.key and reports what the manuscript has wrong
+  hilum adopt oaks.txt
+        writes oaks.key and reports what the manuscript has wrong
   hilum adopt oaks.docx -o quercus.key
   hilum adopt oaks.txt -o - | hilum check -
   hilum adopt --encoding latin1 --genus Quercus oaks.txt
-  hilum adopt --propose oaks.yaml oaks.txt   also what could be declared as characters ...
-  hilum adopt --with oaks.yaml oaks.txt      ... and the same file again, once it was looked through
+  hilum adopt --propose oaks.yaml oaks.txt
+        also what could be declared as characters ...
+  hilum adopt --with oaks.yaml oaks.txt
+        ... and the same file again, once it was looked through
 
 Layouts
-  number-letter (1a, 1b), number-prime (1, 1'), number-twice (1, 1), number-dash (1, –),
-  number-first (1, unmarked), doubled-letters (a, aa), group-letters (A, A),
-  roman-numbers (I, I'), outline (I, A, 1, a), indented. The layout is recognised from the text;
-  where two fit, you are asked on a terminal, and the question stands in the report otherwise.
+  number-letter (1a, 1b), number-prime (1, 1'), number-twice (1, 1), number-dash
+  (1, –), number-first (1, unmarked), doubled-letters (a, aa), group-letters (A,
+  A), roman-numbers (I, I'), outline (I, A, 1, a), indented. The layout is
+  recognised from the text; where two fit, you are asked on a terminal, and the
+  question stands in the report otherwise.
 
-Nothing of the wording is changed but that wrapped lines are joined. Every word is in the key or in
-the report's list of what was left out; every repair is told.
+Nothing of the wording is changed but that wrapped lines are joined. Every word
+is in the key or in the report's list of what was left out; every repair is
+told.
 
 Exit status
   0  a key was made, and the manuscript has no error

@@ -21,27 +21,32 @@ use super::{Outcome, Terminal, input, progress};
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples
-  hilum check weeds.key                 each fault in a frame, then the figures of the key
-  hilum check --brief *.key             one line each, for editors: file:line:column: ...
-  hilum check weeds.key grasses.key     pointers from one file into the other are followed
-  hilum check --unread weeds.key        also the statements that fit no declared sentence
+  hilum check weeds.key
+        each fault in a frame, then the figures of the key
+  hilum check --brief *.key
+        one line each, for editors: file:line:column: ...
+  hilum check weeds.key grasses.key
+        pointers from one file into the other are followed
+  hilum check --unread weeds.key
+        also the statements that fit no declared sentence
   hilum check --profile classroom weeds.key
-                                        under a house style, in addition to those of the heading
+        under a house style, in addition to those of the heading
   hilum check --taxa flora.txt weeds.key
-                                        are all taxa of a list keyed? (one name a line)
+        are all taxa of a list keyed? (one name a line)
   hilum check --routes --in-hand --quality weeds.key
-                                        where every taxon goes, what can be named from a part of
-                                        the plant, how good the key is
+        where every taxon goes, what can be named from a part of the plant, how
+        good the key is
   hilum check --report weeds.html weeds.key
-                                        one page to send to an editor, for the screen and for paper
+        one page to send to an editor, for the screen and for paper
   hilum check --sarif weeds.key > weeds.sarif
-                                        for a code host that shows findings in place
-  hilum check --explain same-leads      what a rule finds, why, an example, the remedy
+        for a code host that shows findings in place
+  hilum check --explain same-leads
+        what a rule finds, why, an example, the remedy
   cat weeds.key | hilum check -
 
 Answering a finding
-  Nothing that is meant has to be nagged about. Under the lead, the key's heading, the taxon or the
-  title write the rule and your reason:
+  Nothing that is meant has to be nagged about. Under the lead, the key's
+  heading, the taxon or the title write the rule and your reason:
       intended  taxon-twice: variable, so it is keyed out both ways
 
 Exit status

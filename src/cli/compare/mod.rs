@@ -45,13 +45,14 @@ use crate::notebook::desk::{Again, Outcome as Came};
 #[command(after_help = "\
 Examples
   hilum compare weeds-1.key weeds-2.key
-  hilum compare --corrections weeds-1.key weeds-2.key      a list to print, for the old numbers
+  hilum compare --corrections weeds-1.key weeds-2.key
+        a list to print, for the old numbers
   hilum compare --specimens season.jsonl weeds-1.key weeds-2.key
-                                    which of these specimens would now end elsewhere; the file is
-                                    one that `hilum batch` reads
+        which of these specimens would now end elsewhere; the file is one that
+        `hilum batch` reads
   hilum compare --in camp weeds-1.key weeds-2.key
-                                    which names in a notebook that rest on an older issue of the
-                                    key do not hold any more
+        which names in a notebook that rest on an older issue of the key do not
+        hold any more
 
 Exit status
   0  the two say the same, number for number

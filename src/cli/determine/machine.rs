@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::observing::{engines, in_hand, part_named};
 use super::record::Record;
 use super::said::Said;
+use super::specimen::Reckoned;
 use crate::cli::evidence::reckon;
 use crate::key::Library;
 use crate::sift::report::{Observed, Ranked, VerdictSaid};
@@ -25,6 +26,8 @@ struct State {
     /// `null` as long as nothing was observed, as the ranking is.
     verdict: Option<VerdictSaid>,
     ranking: Option<Ranked>,
+    /// The session was ended here with what the observations say.
+    finished: bool,
 }
 
 /// An observation; the number is that by which it is withdrawn, `null` where a lead says it.
@@ -41,15 +44,16 @@ impl State {
         view: &View,
         engines: &[Option<Engine<'_>>],
         language: &'static Language,
-    ) -> State {
+    ) -> (State, Option<Reckoned>) {
         let mut state = State {
             walk: walk.report(view, language),
             observations: Vec::new(),
             verdict: None,
             ranking: None,
+            finished: false,
         };
         let engine = in_hand(engines, view).and_then(|at| Some((at, engines.get(at)?.as_ref()?)));
-        let Some((at, engine)) = engine else { return state };
+        let Some((at, engine)) = engine else { return (state, None) };
         let events = walk.events();
         let steps = match (&view.asked, view.ends.first()) {
             (Some(route), _) => route.steps.as_slice(),
@@ -62,39 +66,45 @@ impl State {
         }
         let observations = engine.observations(at, steps, events);
         if observations.is_empty() {
-            return state;
+            return (state, None);
         }
         numbers.resize(observations.len(), None);
         let r = reckon(engine.key, engine.table(), &observations, &engine.specimen(events));
-        let numbered = numbers.into_iter().zip(r.observations);
+        let numbered = numbers.into_iter().zip(r.observations.iter().cloned());
         state.observations =
             numbered.map(|(number, observed)| Numbered { number, observed }).collect();
-        state.verdict = Some(r.verdict);
-        state.ranking = Some(r.ranking);
-        state
+        state.verdict = Some(r.verdict.clone());
+        state.ranking = Some(r.ranking.clone());
+        (state, Some(Reckoned { key: at, report: r }))
     }
 }
 
 /// Prints the state, reads a line as a person would type it, and so on till the input ends. A line
-/// that is not understood answers with `{"format":1,"error":"..."}` and changes nothing.
-pub fn run(
-    library: &Library,
-    mut walk: Walk<'_>,
+/// that is not understood answers with `{"format":1,"error":"..."}` and changes nothing. Returns the
+/// walk, and what the observations say where `finish` was said last.
+pub fn run<'k>(
+    library: &'k Library,
+    mut walk: Walk<'k>,
     language: &'static Language,
     mut record: Option<Record>,
     input: impl BufRead,
     mut output: impl Write,
-) -> Result<()> {
+) -> Result<(Walk<'k>, Option<Reckoned>)> {
     let conditions: Vec<&str> = library.main().conditions.iter().map(|c| c.name.as_str()).collect();
     let engines = engines(library, language);
     let mut lines = input.split(b'\n');
+    let mut finished = false;
     loop {
         let view = walk.view();
-        serde_json::to_writer(&mut output, &State::of(&walk, &view, &engines, language))?;
+        let (mut state, reckoned) = State::of(&walk, &view, &engines, language);
+        state.finished = finished;
+        serde_json::to_writer(&mut output, &state)?;
         writeln!(output)?;
         output.flush()?;
         loop {
-            let Some(line) = lines.next().transpose()? else { return Ok(()) };
+            let Some(line) = lines.next().transpose()? else {
+                return Ok((walk, reckoned.filter(|_| finished)));
+            };
             let line = String::from_utf8_lossy(&line).into_owned();
             let leads: Vec<char> = view.asked.as_ref().map_or_else(Vec::new, |r| {
                 let couplet = library.keys[r.stand.key].couplet(r.stand.couplet);
@@ -102,10 +112,16 @@ pub fn run(
             });
             let said = Said::read(&line, &leads, &conditions);
             if said == Said::Quit {
-                return Ok(());
+                return Ok((walk, reckoned.filter(|_| finished)));
+            }
+            if said == Said::Finish && reckoned.is_some() {
+                finished = true;
+                break;
             }
             let step = understood(&said, &view, &leads)
                 .map_or_else(|| observed(&said, &walk, &view, &engines), Ok);
+            // Whoever goes on has not finished; showing the same again changes nothing.
+            finished &= !matches!(step, Ok(Step::Say(_) | Step::Back | Step::Forward));
             match step {
                 Ok(Step::Say(event)) => {
                     if let Some(r) = &mut record {
@@ -179,6 +195,7 @@ fn observed(
         Said::Part { name, borne } => {
             Event::Part { name: part_named(engine.key, name)?, borne: *borne }
         }
+        Said::Finish => return Err(Some("nothing was observed yet to finish with".to_string())),
         _ => return Err(None),
     };
     Ok(Step::Say(event))

@@ -12,7 +12,7 @@ mod specimen;
 use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
 
-use anyhow::{Result, bail};
+use anyhow::{Context, Result, bail};
 
 use super::notebook::Place;
 use super::{Outcome, Terminal, input};
@@ -35,11 +35,23 @@ use specimen::InHand;
 /// `cannot tell`, `back`, or what is seen, such as `Petals red`, `withdraw 1`, `pressed`,
 /// `no flower`. Observations with a number were typed, others come from the leads taken; verdict
 /// and ranking are those of `hilum sift --json`, null as long as nothing was observed. A line that
-/// is not understood is answered with {"format":1, "error"} and changes nothing.
+/// is not understood is answered with {"format":1, "error"} and changes nothing. `finish` answers
+/// with "finished": true. With --specimen a last line says what was recorded when the input ends:
+/// {"format":1, "specimen", "recorded":[ids], "name"}.
 #[derive(clap::Args, Debug)]
-#[command(
-    after_help = "Examples:\n  hilum determine                        list the keys inside the program\n  hilum determine field-weeds            open one of them\n  hilum determine my.key grasses.key     a key file, and another that it points into\n  hilum determine --resume               take up the last session\n  hilum determine field-weeds --in oren --specimen 1042\n  printf 'a\\nb\\n' | hilum determine tree-leaves\n\nExit status\n  0  every branch has ended: with a name, or with the key's reason for none\n  1  the session was left open\n  2  it could not run"
-)]
+#[command(after_help = "\
+Examples
+  hilum determine                        list the keys inside the program
+  hilum determine field-weeds            open one of them
+  hilum determine my.key grasses.key     a key file, and another it points into
+  hilum determine --resume               take up the last session
+  hilum determine field-weeds --in oren --specimen 1042
+  printf 'a\\nb\\n' | hilum determine tree-leaves
+
+Exit status
+  0  every branch has ended: with a name, or with the key's reason for none
+  1  the session was left open
+  2  it could not run")]
 pub struct Determine {
     /// A key file, `-`, or the name of a key inside the program; then further files it points into
     #[arg(value_name = "KEY")]
@@ -86,31 +98,30 @@ impl Determine {
             bail!("{} has no couplet; `hilum check {0}` says what it lacks", names[0]);
         }
         let language = self.language(kept.as_ref(), &library)?;
-        let head = head(&names, &library, language);
+        let mut head = head(&names, &library, language);
         let person =
             std::io::stdin().is_terminal() && std::io::stdout().is_terminal() && !terminal.json;
         if let Some(k) = &kept {
             resumed(k, &head);
         }
+        let in_hand = self.in_hand(kept.as_ref(), &library)?;
+        head.specimen = in_hand.as_ref().map(InHand::on);
         let mut record = self.record(kept.as_ref(), &head, person)?;
-        let in_hand = match &self.specimen {
-            None => None,
-            Some(number) => {
-                let condition = self.condition.as_deref();
-                Some(InHand::open(&self.place, number, condition, &library)?)
-            }
-        };
         let known = in_hand.as_ref().map(|h| h.known.clone()).unwrap_or_default();
         if let (Some(record), None) = (&mut record, &kept) {
             // A session taken up again begins with the same.
             known.iter().try_for_each(|event| record.say(event))?;
         }
+        let recorded = record.is_some();
         let walk = Walk::resumed(&library, kept.map_or(known, |k| k.events));
         if terminal.json {
-            if in_hand.is_some() {
-                bail!("--specimen goes with a person or a pipe, not with --json");
+            let input = std::io::stdin().lock();
+            let (walk, reckoned) =
+                machine::run(&library, walk, language, record, input, &mut *terminal)?;
+            if let Some(in_hand) = in_hand {
+                let finished = walk.view().asked.is_none();
+                in_hand.keep(&walk, language, finished, reckoned.as_ref())?.print_json(terminal)?;
             }
-            machine::run(&library, walk, language, record, std::io::stdin().lock(), terminal)?;
             return Ok(Outcome::Well);
         }
         let colour = terminal.colour;
@@ -125,12 +136,30 @@ impl Determine {
         };
         if let Some(in_hand) = in_hand {
             let finished = left == Left::Finished;
-            in_hand.keep(&walk, language, finished, reckoned.as_ref(), terminal)?;
+            let kept = in_hand.keep(&walk, language, finished, reckoned.as_ref());
+            // The session's own record has it all, where there is one.
+            let again = || "the session is kept; take it up again with `hilum determine --resume`";
+            let kept = if recorded { kept.with_context(again)? } else { kept? };
+            kept.tell(&mut *terminal)?;
         }
         Ok(match left {
             Left::Finished => Outcome::Well,
             Left::Open => Outcome::Found,
         })
+    }
+
+    /// The specimen that was named, or that of the session that is taken up.
+    fn in_hand(&self, kept: Option<&Kept>, library: &Library) -> Result<Option<InHand>> {
+        let condition = self.condition.as_deref();
+        let before = kept.and_then(|k| k.head.specimen.as_ref());
+        match (&self.specimen, before) {
+            (Some(number), _) => InHand::open(&self.place, number, condition, library).map(Some),
+            (None, Some(on)) => {
+                let place = self.place.clone().or(on.notebook.clone());
+                InHand::open(&place, &on.citation, condition, library).map(Some)
+            }
+            (None, None) => Ok(None),
+        }
     }
 
     fn record(&self, kept: Option<&Kept>, head: &Head, person: bool) -> Result<Option<Record>> {
@@ -193,6 +222,7 @@ fn head(names: &[String], library: &Library, language: &Language) -> Head {
         print: prints.join(" "),
         language: language.code.to_string(),
         begun: jiff::Timestamp::now().strftime("%Y-%m-%dT%H:%M:%S%.3fZ").to_string(),
+        specimen: None,
     }
 }
 

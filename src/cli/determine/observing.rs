@@ -4,6 +4,7 @@ use anyhow::Result;
 
 use super::said::Said;
 use super::session::Session;
+use super::specimen::Reckoned;
 use crate::cli::evidence as findings;
 use crate::cli::paper::Paper;
 use crate::key::{Key, Library, Stand};
@@ -220,7 +221,7 @@ impl Session<'_, '_> {
             "",
             "A key only proves what a plant is not. Compare the whole account, and a named specimen or a specialist, before the name is used. `quit` leaves with this; or go on, the couplets are still open.",
         );
-        self.reckoned = Some((self.walk.events().len(), r));
+        self.reckoned = Some((self.walk.events().len(), Reckoned { key: at, report: r }));
         self.tell(&page)
     }
 

@@ -22,6 +22,18 @@ pub struct Head {
     pub print: String,
     pub language: String,
     pub begun: String,
+    /// The specimen of a notebook that was being named.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub specimen: Option<OnSpecimen>,
+}
+
+/// A specimen of a notebook, so that a session that was cut off goes on with it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct OnSpecimen {
+    /// Collector and number.
+    pub citation: String,
+    /// The notebook's folder.
+    pub notebook: PathBuf,
 }
 
 /// One line after the first.

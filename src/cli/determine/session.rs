@@ -7,10 +7,10 @@ use anyhow::Result;
 use super::record::Record;
 use super::said::Said;
 use super::screen::{Line, Screen};
+use super::specimen::Reckoned;
 use super::{observing, pages};
 use crate::cli::paper::{Paper, plural};
 use crate::key::{Key, Library, Stand, TaxonId};
-use crate::sift::report::Report;
 use crate::text::language::{Language, fold};
 use crate::walk::evidence::Engine;
 use crate::walk::{Answer, Ending, Event, Route, View, Walk};
@@ -27,7 +27,7 @@ pub struct Session<'k, 's> {
     pub(super) engines: Vec<Option<Engine<'k>>>,
     /// What the observations said when the person ended with them, and how much had been said by
     /// then.
-    pub(super) reckoned: Option<(usize, Report)>,
+    pub(super) reckoned: Option<(usize, Reckoned)>,
 }
 
 /// How a session was left.
@@ -54,7 +54,7 @@ impl<'k, 's> Session<'k, 's> {
 
     /// The walk as it was left, and what the observations say where the last thing said was
     /// `finish`.
-    pub fn into_walk(self) -> (Walk<'k>, Option<Report>) {
+    pub fn into_walk(self) -> (Walk<'k>, Option<Reckoned>) {
         let said = self.walk.events().len();
         let reckoned = self.reckoned.filter(|(at, _)| *at == said).map(|(_, report)| report);
         (self.walk, reckoned)

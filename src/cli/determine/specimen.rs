@@ -6,24 +6,77 @@ use std::io::Write;
 
 use anyhow::{Result, bail};
 
-use crate::cli::Terminal;
+use super::record::OnSpecimen;
 use crate::cli::notebook::{Desk, Place, desk};
 use crate::cli::paper::plural;
 use crate::key::{ConditionId, Library};
 use crate::notebook::desk::evidence::key_used;
 use crate::notebook::desk::{Ready, named};
-use crate::notebook::record::{Body, Observation, Record, Seen};
+use crate::notebook::number::Citation;
+use crate::notebook::record::{Body, Id, Observation, Record, Seen};
 use crate::notebook::specimen::Specimen;
 use crate::sift::report::Report;
 use crate::text::language::Language;
+use crate::text::shown::shown;
 use crate::walk::{Event, Walk};
 
 /// The specimen that is being named.
 pub struct InHand {
+    place: Place,
     desk: Desk,
     specimen: Specimen,
     /// What the session begins with.
     pub known: Vec<Event>,
+}
+
+/// What the observations say, where a session was ended with that; `key` is the place of the key
+/// among those of the session.
+pub struct Reckoned {
+    pub key: usize,
+    pub report: Report,
+}
+
+/// What a session added to the notebook.
+pub struct Recorded {
+    citation: Citation,
+    ids: Vec<Id>,
+    /// As it was recorded; `None` where the session came to no name.
+    name: Option<String>,
+    place: Place,
+}
+
+impl Recorded {
+    /// Says it to a person, with what can be done next.
+    pub fn tell(&self, mut out: impl Write) -> Result<()> {
+        let citation = &self.citation;
+        if self.ids.is_empty() {
+            writeln!(out, "Nothing new was recorded of {citation}.")?;
+            return Ok(());
+        }
+        match &self.name {
+            Some(name) => writeln!(out, "Recorded: {citation}, {}", shown(name))?,
+            None => {
+                writeln!(out, "Recorded: {citation}, what was seen")?;
+                let (place, number) = (self.place.typed(), &citation.number);
+                writeln!(
+                    out,
+                    "It has no name from this session. To give one:\n  \
+                     hilum notebook{place} name {number} NAME"
+                )?;
+            }
+        }
+        Ok(())
+    }
+
+    /// For a program: {"format":1, "specimen", "recorded":[ids], "name"}, on a line.
+    pub fn print_json(&self, mut out: impl Write) -> Result<()> {
+        let ids: Vec<&str> = self.ids.iter().map(Id::as_str).collect();
+        let said = serde_json::json!({
+            "format": 1, "specimen": self.citation, "recorded": ids, "name": self.name,
+        });
+        writeln!(out, "{said}")?;
+        Ok(())
+    }
 }
 
 impl InHand {
@@ -78,19 +131,27 @@ impl InHand {
             name(now),
             plural(observed, "observation", "observations")
         );
-        Ok(InHand { desk, specimen, known })
+        Ok(InHand { place: place.clone(), desk, specimen, known })
+    }
+
+    /// What a session's record keeps of it.
+    pub fn on(&self) -> OnSpecimen {
+        let folder = self.desk.ledger.folder();
+        OnSpecimen {
+            citation: self.specimen.citation.to_string(),
+            notebook: std::path::absolute(folder).unwrap_or_else(|_| folder.to_path_buf()),
+        }
     }
 
     /// Appends what was seen, and the name if the session came to one: by the couplets, or where
-    /// it was ended with what the observations say (`reckoned`).
+    /// it was ended with what the observations say (`reckoned`). Returns what was recorded.
     pub fn keep(
         mut self,
         walk: &Walk,
         language: &Language,
         finished: bool,
-        reckoned: Option<&Report>,
-        terminal: &mut Terminal,
-    ) -> Result<()> {
+        reckoned: Option<&Reckoned>,
+    ) -> Result<Recorded> {
         let citation = self.specimen.citation.clone();
         let by = vec![self.desk.writer()?.to_string()];
         let mut records: Vec<Record> = Vec::new();
@@ -103,34 +164,24 @@ impl InHand {
             records.push(self.desk.record(&citation, Body::Observation(o)));
         }
         let det = match reckoned {
-            Some(report) => named::from_report(walk.library.main(), report),
+            Some(r) => named::from_report(&walk.library.keys[r.key], &r.report),
             None if finished => named::from_walk(walk, language),
             None => None,
         };
-        let named = det.is_some();
-        let mut line = ", what was seen".to_string();
+        let mut name = None;
         if let Some(mut det) = det {
             det.by = by;
             det.date = Some(desk::today());
             det.used = self.used(walk);
             det.remarks = remarks(walk);
-            line = format!(", {}", det.name);
-            records.push(self.desk.record(&citation, Body::Determination(det)));
+            name = Some(det.name.clone());
+            // A session looked into again is no second determination.
+            if self.specimen.determinations.iter().all(|d| d.body != det) {
+                records.push(self.desk.record(&citation, Body::Determination(det)));
+            }
         }
-        if records.is_empty() {
-            writeln!(terminal, "Nothing new was recorded of {citation}.")?;
-            return Ok(());
-        }
-        self.desk.keep(&records)?;
-        writeln!(terminal, "Recorded: {citation}{line}")?;
-        if !named {
-            let number = &citation.number;
-            writeln!(
-                terminal,
-                "It has no name from this session. To give one: hilum notebook name {number} NAME"
-            )?;
-        }
-        Ok(())
+        let ids = if records.is_empty() { Vec::new() } else { self.desk.keep(&records)? };
+        Ok(Recorded { citation, ids, name, place: self.place })
     }
 
     /// What was seen in this session and is not in the notebook yet, by the condition in which it
@@ -150,6 +201,12 @@ impl InHand {
                 _ => None,
             })
             .collect();
+        let ready = Ready::of(walk.library.main());
+        let typed = |text: String, condition: &str| {
+            let condition = ready.condition(condition).unwrap_or(ConditionId::FRESH);
+            // What only another of the session's keys reads is kept in its words.
+            ready.seen(&text, condition).unwrap_or_else(|_| Seen::new(text))
+        };
         let mut now = "fresh".to_string();
         // The condition in which a couplet was answered last.
         let mut answered: BTreeMap<(usize, u32), String> = BTreeMap::new();
@@ -167,7 +224,8 @@ impl InHand {
                     }
                     // As it was typed, so that it reads the same again.
                     let doubted = *doubt && !text.ends_with('?');
-                    put(condition, Seen::new(format!("{text}{}", if doubted { "?" } else { "" })));
+                    let text = format!("{text}{}", if doubted { "?" } else { "" });
+                    put(condition, typed(text, condition));
                 }
                 _ => {}
             }

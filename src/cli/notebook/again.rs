@@ -13,6 +13,13 @@ use crate::notebook::desk::{Again, Outcome as Came, Ready, again};
 
 /// Run again every specimen named with an older issue of a key: a list of work for the desk
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren again my.key
+  hilum notebook --in oren again weeds-2.key grasses-2.key
+
+With --json
+  {\"format\":1, \"again\":[{\"specimen\", \"was\", \"issue\", \"outcome\", \"unread\"}]}")]
 pub struct RunAgain {
     /// The new issue; then further files it points into
     #[arg(required = true, value_name = "KEY")]

@@ -15,6 +15,14 @@ use crate::notebook::settings::{Here, Settings};
 
 /// Begin a notebook in a folder; in one that is there, name who collects on this machine
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren begin --collector \"A. K. Ashdown\"
+  hilum notebook --in oren begin --collector \"B. Lund\" --country Orenia
+  hilum notebook --in oren begin --collector \"B. Lund\"    a second collector
+
+With --json
+  {\"format\":1, \"folder\", \"begun\": whether it is new, \"collector\"}")]
 pub struct Begin {
     /// Who collects and writes on this machine
     #[arg(long, value_name = "NAME")]
@@ -58,11 +66,23 @@ impl Begin {
             here.collector = Some(name.clone());
             here.save(&ThisDisk, &folder).map_err(told)?;
         }
+        if terminal.json {
+            terminal.print_json(&serde_json::json!({
+                "format": 1, "folder": folder, "begun": begun, "collector": self.collector,
+            }))?;
+            return Ok(Outcome::Well);
+        }
+        let shown = folder.display().to_string();
         if begun {
-            writeln!(terminal, "A notebook was begun in {}.", folder.display())?;
-            writeln!(terminal, "What holds for all of it stands in notebook.yaml.")?;
-        } else if let Some(name) = &self.collector {
-            writeln!(terminal, "On this machine {name} writes in {}.", folder.display())?;
+            writeln!(terminal, "A notebook was begun in {shown}.")?;
+            writeln!(terminal, "What holds for all of it stands in {shown}/notebook.yaml.")?;
+        }
+        let named = place.typed();
+        if let Some(name) = &self.collector {
+            writeln!(terminal, "On this machine {name} writes in it.")?;
+            writeln!(terminal, "Next: hilum notebook{named} gather")?;
+        } else {
+            writeln!(terminal, "Next, who collects: hilum notebook{named} begin --collector NAME")?;
         }
         Ok(Outcome::Well)
     }

@@ -12,6 +12,14 @@ use crate::text::finding::Severity;
 
 /// Everything that is wrong in the notebook's files, with file, line and remedy
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren check
+
+With --json
+  {\"format\":1, \"faults\":[{\"file\", \"line\", \"finding\"}]}
+
+Exit status: 0 nothing but notes, 1 faults, 2 it could not be read")]
 pub struct Check {}
 
 impl Check {
@@ -28,9 +36,10 @@ impl Check {
         let records: usize = desk.ledger.files().iter().map(|f| f.known.digests.len()).sum();
         writeln!(
             terminal,
-            "{records} records in {} files, {} specimens; {} to look at",
-            desk.ledger.files().len(),
-            desk.ledger.catalogue().len(),
+            "{} in {}, {}; {} to look at",
+            desk::count(records, "record"),
+            desk::count(desk.ledger.files().len(), "file"),
+            desk::count(desk.ledger.catalogue().len(), "specimen"),
             faults.len()
         )?;
         Ok(outcome)

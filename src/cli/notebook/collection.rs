@@ -14,6 +14,15 @@ use crate::text::name::list::NameList;
 
 /// What the collection has of each taxon of a list or a key: vouchers, ripe seed, wood ...
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren collection --key field-weeds
+  hilum notebook --in oren collection --list wanted.txt --wanted
+  hilum notebook --in oren collection --list wanted.txt --csv gaps.csv
+
+With --json
+  {\"format\":1, \"collection\":{\"taxa\":[{\"name\", \"sure\", \"doubtful\", \"confirmed\",
+  \"sheets\", \"ripe_seed\", \"wood\", ...}], \"beyond\", \"missing\", \"unnamed\"}}")]
 pub struct Collected {
     /// A list of names, one a line, or a CSV with a column `name`
     #[arg(long, value_name = "FILE", conflicts_with = "key")]
@@ -134,10 +143,10 @@ fn print(terminal: &mut Terminal, held: &Collection) -> Result<()> {
     let confirmed: usize = held.taxa.iter().map(|t| t.confirmed).sum();
     writeln!(
         terminal,
-        "\n{wanted} of {} taxa without a sure specimen; {} names not confirmed; {} specimens without a name",
+        "\n{wanted} of {} taxa without a sure specimen; {} not confirmed; {} without a name",
         held.taxa.len(),
-        sure - confirmed,
-        held.unnamed
+        desk::count(sure - confirmed, "name"),
+        desk::count(held.unnamed, "specimen")
     )?;
     if !held.beyond.is_empty() {
         let paper = desk::paper(terminal);

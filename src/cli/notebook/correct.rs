@@ -6,6 +6,7 @@ use clap::Args;
 use super::Place;
 use super::desk::{self, Desk, recorded};
 use crate::cli::{Outcome, Terminal};
+use crate::notebook::fault::Fault;
 use crate::notebook::record::{Body, Correction, Id, Placed, Record};
 use crate::notebook::specimen::{fold, typed};
 
@@ -13,9 +14,16 @@ use crate::notebook::specimen::{fold, typed};
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples
-  hilum notebook correct 1042 --set \"place=upper field\"            the gathering of 1042
-  hilum notebook correct 7f3k2m9q4x0z --set \"status=missing\"       a part; `show --records` shows ids
-  hilum notebook correct 7f3k --withdraw --reason \"wrong sheet\"    the first letters of an id suffice")]
+  The gathering of 1042:
+  hilum notebook --in oren correct 1042 --set \"place=upper field\"
+  A part; `show --records` shows ids, and their first letters suffice:
+  hilum notebook --in oren correct 7f3k2m9q4x0z --set \"status=missing\"
+  hilum notebook --in oren correct 7f3k --withdraw --reason \"wrong sheet\"
+
+What was written stays; the correction stands beside it.
+
+With --json
+  {\"format\":1, \"specimen\":null, \"recorded\":[ids]}")]
 pub struct Correct {
     /// The id of a record (its first letters), or a specimen's number for its gathering
     what: String,
@@ -28,7 +36,8 @@ pub struct Correct {
     /// The whole record is to be read as if it were not there
     #[arg(long)]
     withdraw: bool,
-    #[arg(long)]
+    /// Why, for whoever reads it later
+    #[arg(long, value_name = "WORDS")]
     reason: Option<String>,
 }
 
@@ -80,7 +89,7 @@ impl Correct {
     }
 }
 
-/// Refuses a correction that would leave the record unreadable.
+/// Refuses a correction that would make something of the record unreadable.
 fn check(desk: &Desk, target: &Id, correction: &Record) -> Result<()> {
     let mut placed: Vec<Placed> =
         desk.ledger.catalogue().record(target.as_str()).map_err(desk::told)?;
@@ -96,10 +105,16 @@ fn check(desk: &Desk, target: &Id, correction: &Record) -> Result<()> {
             }
         }
     }
+    // What was wrong before is not the correction's fault.
+    let mut before = Vec::new();
+    if let Some(of) = placed.first() {
+        Record::from_fields(of.record.fields(), &mut before);
+    }
     placed.push(Placed { record: correction.clone(), file: String::new(), line: 1 });
     let mut faults = Vec::new();
     fold(placed, &mut faults);
-    match faults.first() {
+    let new = |f: &&Fault| before.iter().all(|b| b.finding.what != f.finding.what);
+    match faults.iter().find(new) {
         Some(fault) => bail!("{}; nothing was recorded", fault.finding.what),
         None => Ok(()),
     }

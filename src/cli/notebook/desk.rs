@@ -32,7 +32,17 @@ pub struct Desk {
 /// An error of the ledger with what to do about it.
 pub fn told(error: LedgerError) -> anyhow::Error {
     let remedy = error.remedy();
-    anyhow!("{error}. {remedy}")
+    match &error {
+        LedgerError::NotANotebook(folder) => {
+            let here = folder.as_path() == Path::new(".");
+            let place = if here { String::new() } else { Place::of(folder.clone()).typed() };
+            anyhow!(
+                "{error}. Name the notebook's folder with --in, or begin one: \
+                 hilum notebook{place} begin --collector NAME"
+            )
+        }
+        _ => anyhow!("{error}. {remedy}"),
+    }
 }
 
 /// This moment, and this machine's offset. `SOURCE_DATE_EPOCH` (seconds since 1970) sets the
@@ -285,8 +295,7 @@ pub fn lines_shown(text: &str) -> String {
 pub fn write_file(terminal: &mut Terminal, path: &Path, bytes: &[u8]) -> Result<()> {
     use crate::notebook::disk::Disk;
     if path == Path::new("-") {
-        terminal.write_all(bytes)?;
-        return Ok(());
+        return terminal.write_bytes(bytes);
     }
     let path = if path.is_relative() { Path::new(".").join(path) } else { path.to_path_buf() };
     ThisDisk.replace(&path, bytes).map_err(|e| anyhow!("{} cannot be written: {e}", path.display()))

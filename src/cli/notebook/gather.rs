@@ -1,67 +1,84 @@
 //! `notebook gather`: a gathering gets the next number, with as much as is known now.
 
-use std::io::IsTerminal;
+use std::io::{IsTerminal, Write};
 
 use anyhow::{Result, bail};
 use clap::Args;
 
 use super::Place;
 use super::desk::{self, Desk};
-use super::part::parts_of;
-use super::prompt::{Prompt, Said};
+use super::part::{misspelt, parts_of};
+use super::roadside::Form;
 use crate::cli::{Outcome, Terminal};
 use crate::notebook::caution::{RESTRAINT, too_few};
 use crate::notebook::date::When;
-use crate::notebook::number::{Citation, Number};
+use crate::notebook::number::{Citation, Number, fold_person};
 use crate::notebook::record::field::Entry;
 use crate::notebook::record::{Body, Gathering, Kind, Note, Record};
-use crate::notebook::specimen::typed;
+use crate::notebook::specimen::{Specimen, typed};
+use crate::notebook::stage;
 use crate::notebook::value::{Fields, Value};
 
 /// Enter a gathering: it gets the next number; what is left out can be added later
 ///
-/// On a terminal, without any field, it asks short questions: Enter leaves out, a full stop ends.
+/// On a terminal, without any field, it asks short questions.
 #[derive(Debug, Args)]
 #[command(after_help = "\
-Fields
-  Every field of a gathering can be given as --set FIELD=VALUE; several values are parted by |:
-    --set \"habitat=fallow terrace\" --set \"associated=Galium tricornutum | Vaccaria hispanica\"
-    --set \"fresh sap=milky\"")]
+Examples
+  hilum notebook --in oren gather                    asks, one short line each
+  hilum notebook --in oren gather --place \"lower field\" --stage flowering
+  hilum notebook --in oren gather 1042 --date 2026-05 --parts \"sheet; bark\"
+  hilum notebook --in oren gather --set \"fresh sap=milky\" --set \"permit=OR 7\"
+  hilum notebook --in oren gather --set \"associated=Galium tricornutum | Vicia\"
+
+At the questions
+  Enter leaves out, or takes what stands in brackets; = repeats what the last
+  gathering has; a full stop ends the questions; Ctrl-C records nothing.
+
+Fields for --set (several values are parted by |)
+  with, place, country, country code, province, coordinates, datum, uncertainty,
+  altitude, habitat, substrate, abundance, plants, habit, height, stage,
+  fresh colour, fresh scent, fresh sap (any word after fresh), associated,
+  permit, photographs, project, establishment, withhold, remarks
+
+With --json
+  {\"format\":1, \"specimen\":{\"collector\", \"number\"}, \"recorded\":[ids]}")]
 pub struct Gather {
     /// The number; without it the next one. `s.n.` for none
     #[arg(value_name = "NUMBER")]
     number: Option<String>,
     /// The date: 2026-05-02, 2 May 2026, 2026-05; without it today
-    #[arg(long)]
+    #[arg(long, value_name = "DATE")]
     date: Option<String>,
     /// The place in words
-    #[arg(long)]
+    #[arg(long, value_name = "WORDS")]
     place: Option<String>,
     /// 33.512, 36.298 or 33°30'44"N 36°17'56"E
-    #[arg(long)]
+    #[arg(long, value_name = "LAT, LON")]
     coordinates: Option<String>,
     /// How far off they may be, such as 30 m
-    #[arg(long)]
+    #[arg(long, value_name = "DISTANCE")]
     uncertainty: Option<String>,
     /// 640 m, 640-660 m, 2100 ft
-    #[arg(long)]
+    #[arg(long, value_name = "HEIGHT")]
     altitude: Option<String>,
-    #[arg(long)]
+    /// Where it grows: fallow terrace, wet ditch, oak wood
+    #[arg(long, value_name = "WORDS")]
     habitat: Option<String>,
     /// flowering, fruiting, vegetative; several parted by |
-    #[arg(long)]
+    #[arg(long, value_name = "STAGE")]
     stage: Option<String>,
     /// Companions, parted by |
-    #[arg(long)]
+    #[arg(long, value_name = "NAMES")]
     with: Option<String>,
     /// How many plants stood there
-    #[arg(long)]
+    #[arg(long, value_name = "N")]
     plants: Option<String>,
     /// Parts taken, parted by ; such as "sheet; 2 seed packet"
-    #[arg(long)]
+    #[arg(long, value_name = "PARTS")]
     parts: Option<String>,
     /// A note in free words
-    #[arg(long)]
+    #[arg(long, value_name = "WORDS")]
     note: Option<String>,
     /// Any field of a gathering
     #[arg(long = "set", value_name = "FIELD=VALUE")]
@@ -70,22 +87,6 @@ pub struct Gather {
     #[arg(long)]
     ask: bool,
 }
-
-/// The questions in the order in which they are asked at the roadside.
-const QUESTIONS: &[(&str, &str)] = &[
-    ("place", "Place"),
-    ("coordinates", "Coordinates"),
-    ("altitude", "Altitude"),
-    ("habitat", "Habitat"),
-    ("habit", "Habit"),
-    ("height", "Height"),
-    ("fresh colour", "Colour, fresh"),
-    ("fresh scent", "Scent"),
-    ("fresh sap", "Sap"),
-    ("stage", "Stage (flowering | fruiting)"),
-    ("plants", "Plants seen"),
-    ("associated", "Growing with (parted by |)"),
-];
 
 impl Gather {
     pub fn run(self, place: &Place, terminal: &mut Terminal) -> Result<Outcome> {
@@ -104,15 +105,13 @@ impl Gather {
             eprintln!("{}", textwrap::fill(RESTRAINT, terminal.width));
         }
         if asks {
-            let next = desk.ledger.catalogue().next_number(&writer, "").map_err(desk::told)?;
-            let mut form = Form { prompt: Prompt::open()?, enough: false };
+            let next = next_number(&desk, &writer)?;
+            let form = Form::open(latest(&desk, &writer)?, terminal.width)?;
             number = form.number(number, &next)?;
             date = form.date(date)?;
-            for (field, question) in QUESTIONS {
-                form.field(&mut fields, field, question)?;
-            }
-            parts = form.text("Parts taken (parted by ;)", parts)?;
-            note = form.text("Note", note)?;
+            form.fields(&mut fields)?;
+            parts = form.parts(parts)?;
+            note = form.note(note)?;
         }
         let citation = number_of(&desk, &writer, number.as_deref(), &date)?;
         let key = citation.key();
@@ -126,11 +125,17 @@ impl Gather {
             );
         }
         let gathering = gathering(&citation, date, fields)?;
-        if let Some(words) = too_few(gathering.plants) {
-            eprintln!("{words}");
+        let parts = parts_of(parts.as_deref().unwrap_or_default())?;
+        let mut told: Vec<String> = too_few(gathering.plants).into_iter().collect();
+        if !asks {
+            told.extend(stage::unclear(&gathering.stage));
+            told.extend(parts.iter().filter_map(|p| misspelt(&p.what)));
+        }
+        for words in told {
+            eprintln!("{}", textwrap::fill(&words, terminal.width));
         }
         let mut records: Vec<Record> = vec![desk.record(&citation, Body::Gathering(gathering))];
-        for part in parts_of(parts.as_deref().unwrap_or_default())? {
+        for part in parts {
             records.push(desk.record(&citation, Body::Part(part)));
         }
         if let Some(text) = note {
@@ -140,6 +145,10 @@ impl Gather {
         }
         let ids = desk.keep(&records)?;
         desk::recorded(terminal, Some(&citation), &ids, &citation.to_string())?;
+        if asks && !terminal.json {
+            let (place, number) = (place.typed(), &citation.number);
+            writeln!(terminal, "To name it: hilum determine KEY{place} --specimen {number}")?;
+        }
         Ok(Outcome::Well)
     }
 
@@ -178,7 +187,7 @@ impl Gather {
 }
 
 /// Sets a field; `fresh sap` goes under `fresh`.
-fn put(fields: &mut Fields, field: &str, text: &str) {
+pub(super) fn put(fields: &mut Fields, field: &str, text: &str) {
     match field.strip_prefix("fresh ") {
         Some(name) => {
             let fresh =
@@ -195,7 +204,7 @@ fn put(fields: &mut Fields, field: &str, text: &str) {
 
 /// The gathering that the fields make; a field that cannot be read is an error here, for the
 /// person is still there to mend it.
-fn gathering(citation: &Citation, date: When, fields: Fields) -> Result<Gathering> {
+pub(super) fn gathering(citation: &Citation, date: When, fields: Fields) -> Result<Gathering> {
     let mut all = Fields::new();
     all.insert("gathering".to_string(), Value::text(citation.number.to_string()));
     all.insert("collector".to_string(), Value::text(&citation.collector));
@@ -212,10 +221,32 @@ fn gathering(citation: &Citation, date: When, fields: Fields) -> Result<Gatherin
     }
 }
 
+/// What the writer gathered last, by its date.
+fn latest(desk: &Desk, writer: &str) -> Result<Option<Specimen>> {
+    let who = fold_person(writer);
+    let words = desk.ledger.words();
+    let digests = desk.ledger.files().iter().flat_map(|f| &f.known.digests);
+    let gatherings = digests.filter(|d| d.kind() == Some(Kind::Gathering));
+    let own = gatherings.filter_map(|d| {
+        let citation = words.citation(d.subject)?;
+        (fold_person(&citation.collector) == who).then_some((d.date, d.written, citation))
+    });
+    match own.max_by_key(|(date, written, _)| (*date, *written)) {
+        Some((_, _, citation)) => desk.specimen(&citation.key()),
+        None => Ok(None),
+    }
+}
+
+/// The number after the writer's last, in the series of what was gathered last.
+fn next_number(desk: &Desk, writer: &str) -> Result<Number> {
+    let prefix = latest(desk, writer)?.map(|s| s.citation.number.prefix).unwrap_or_default();
+    desk.ledger.catalogue().next_number(writer, &prefix).map_err(desk::told)
+}
+
 fn number_of(desk: &Desk, writer: &str, text: Option<&str>, date: &When) -> Result<Citation> {
     let catalogue = desk.ledger.catalogue();
     let number = match text {
-        None => catalogue.next_number(writer, "").map_err(desk::told)?,
+        None => next_number(desk, writer)?,
         Some(text) => match Number::read(text) {
             Some(n) if n.running.is_none() && n.suffix.is_empty() => {
                 catalogue.next_unnumbered(writer, &date.to_string())
@@ -235,77 +266,4 @@ fn is_first_today(desk: &Desk) -> bool {
     let digests = desk.ledger.files().iter().flat_map(|f| &f.known.digests);
     let gathering = crate::notebook::record::Kind::Gathering;
     !digests.into_iter().any(|d| d.kind() == Some(gathering) && d.date == today)
-}
-
-/// The questions under way.
-struct Form {
-    prompt: Prompt,
-    enough: bool,
-}
-
-impl Form {
-    /// Asks until the answer can be used.
-    fn asked<T>(
-        &mut self,
-        question: &str,
-        default: Option<&str>,
-        read: impl Fn(&str) -> Result<T, String>,
-    ) -> Result<Option<T>> {
-        while !self.enough {
-            match self.prompt.ask(question, default)? {
-                Said::Nothing => return Ok(None),
-                Said::Enough => self.enough = true,
-                Said::Broken => bail!("broken off: nothing was recorded"),
-                Said::Text(text) => match read(&text) {
-                    Ok(value) => return Ok(Some(value)),
-                    // From a pipe no better answer will come.
-                    Err(why) if matches!(self.prompt, Prompt::Pipe) => bail!("{question}: {why}"),
-                    Err(why) => self.prompt.say(&why),
-                },
-            }
-        }
-        Ok(None)
-    }
-
-    fn number(&mut self, given: Option<String>, next: &Number) -> Result<Option<String>> {
-        if given.is_some() {
-            return Ok(given);
-        }
-        let next = next.to_string();
-        self.asked("Number", Some(&next), |t| match Number::read(t) {
-            Some(_) => Ok(t.to_string()),
-            None => Err("a number such as 1042, A-17 or s.n.".to_string()),
-        })
-    }
-
-    fn date(&mut self, given: When) -> Result<When> {
-        let today = given.to_string();
-        let read = |t: &str| When::read(t).map_err(|e| e.to_string());
-        Ok(self.asked("Date", Some(&today), read)?.unwrap_or(given))
-    }
-
-    /// A field of the gathering, checked as it will be read.
-    fn field(&mut self, fields: &mut Fields, field: &str, question: &str) -> Result<()> {
-        if fields.contains_key(field) {
-            return Ok(());
-        }
-        let fits = |text: &str| {
-            let mut one = Fields::new();
-            put(&mut one, field, text);
-            let probe = Citation::new("x", Number::plain(1));
-            let date = desk::today();
-            gathering(&probe, date, one).map(|_| text.to_string()).map_err(|e| e.to_string())
-        };
-        if let Some(text) = self.asked(question, None, fits)? {
-            put(fields, field, &text);
-        }
-        Ok(())
-    }
-
-    fn text(&mut self, question: &str, given: Option<String>) -> Result<Option<String>> {
-        if given.is_some() {
-            return Ok(given);
-        }
-        self.asked(question, None, |t| Ok(t.to_string()))
-    }
 }

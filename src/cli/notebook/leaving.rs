@@ -12,6 +12,14 @@ use crate::notebook::desk::{Leaving, Ready, leaving};
 
 /// Before leaving the site: whose name is not settled, and what would settle it
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren leaving field-weeds
+  hilum notebook --in oren leaving my.key --date 2026-05-02
+
+With --json
+  {\"format\":1, \"gathered\": how many that day, \"unsettled\":[{\"specimen\", \"name\",
+  \"stands\", \"parts\", \"note_fresh\", \"ask\"}]}")]
 pub struct LeavingSite {
     /// The key to reckon with
     key: String,
@@ -64,7 +72,8 @@ impl LeavingSite {
             }
         }
         write!(terminal, "{text}")?;
-        writeln!(terminal, "{} of {gathered} gatherings of that day are not settled", out.len())?;
+        let of = desk::count(gathered, "gathering");
+        writeln!(terminal, "{} of {of} of that day not settled", out.len())?;
         Ok(outcome)
     }
 }

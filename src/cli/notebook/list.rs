@@ -16,10 +16,23 @@ use crate::text::shown::shown;
 
 /// List specimens: all, or by number, name, place, date, part, state
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren list
+  hilum notebook --in oren list 1040-1050
+  hilum notebook --in oren list --name Papaver --state unconfirmed
+  hilum notebook --in oren list --since 2026-05-01 --part \"seed packet\"
+
+With --json
+  {\"format\":1, \"specimens\":[{\"citation\":{\"collector\", \"number\"}, \"date\":
+  [year, month, day], zeros where unknown, \"place\", \"habitat\", \"name\", \"family\",
+  \"determined_by\", \"confirmed\", \"parts\", \"gatherings\", \"determinations\",
+  \"observations\", \"notes\", \"withhold\"}]}")]
 pub struct List {
     /// A number, or a run of them: 1040-1050
     numbers: Option<String>,
-    #[arg(long)]
+    /// Whose numbers: part of the collector's name
+    #[arg(long, value_name = "NAME")]
     collector: Option<String>,
     /// Part of the name or the family
     #[arg(long)]
@@ -27,8 +40,10 @@ pub struct List {
     /// Part of the place or the habitat
     #[arg(long)]
     place: Option<String>,
+    /// Gathered on this date or later
     #[arg(long, value_name = "DATE")]
     since: Option<String>,
+    /// Gathered on this date or earlier
     #[arg(long, value_name = "DATE")]
     until: Option<String>,
     /// With a part of this kind
@@ -47,9 +62,13 @@ pub struct List {
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
 enum StateArg {
+    /// No determination
     Unnamed,
+    /// A name with cf., aff. or ?, or of a genus only
     Doubtful,
+    /// A sure name that nobody has confirmed
     Unconfirmed,
+    /// A name that somebody has confirmed
     Confirmed,
 }
 
@@ -79,8 +98,14 @@ impl List {
             found.iter().map(|s| s.citation.collector.as_str()).collect();
         let one_person = people.len() == 1;
         let width = terminal.width;
-        for s in &found {
-            writeln!(terminal, "{}", line(s, one_person, width))?;
+        let numbers: Vec<String> = found.iter().map(|s| number(s, one_person)).collect();
+        let widest = |widths: &mut dyn Iterator<Item = usize>| widths.max().unwrap_or(0);
+        let columns = (
+            widest(&mut numbers.iter().map(|n| n.width())).clamp(6, 28),
+            widest(&mut found.iter().map(|s| named(s).width())).clamp(12, 40),
+        );
+        for (s, number) in found.iter().zip(&numbers) {
+            writeln!(terminal, "{}", line(s, number, columns, width))?;
         }
         writeln!(terminal, "{} of {}", found.len(), catalogue.len())?;
         Ok(Outcome::Well)
@@ -115,9 +140,20 @@ impl List {
     }
 }
 
+/// The number, with the collector where there are several.
+fn number(s: &Summary, one_person: bool) -> String {
+    if one_person { s.citation.number.to_string() } else { s.citation.to_string() }
+}
+
+/// The name, and whether someone confirmed it.
+fn named(s: &Summary) -> String {
+    let mark = if s.confirmed { " (conf.)" } else { "" };
+    s.name.as_ref().map_or("-".to_string(), |n| format!("{n}{mark}"))
+}
+
+/// `columns` are the widths of the numbers and of the names:
 /// `1042  2026-05-02  Papaver dubium L. (conf.)  upper Oren valley ...`
-fn line(s: &Summary, one_person: bool, width: usize) -> String {
-    let number = if one_person { s.citation.number.to_string() } else { s.citation.to_string() };
+fn line(s: &Summary, number: &str, columns: (usize, usize), width: usize) -> String {
     let (y, m, d) = s.date;
     let date = match (y, m, d) {
         (0, _, _) => "-".to_string(),
@@ -125,13 +161,14 @@ fn line(s: &Summary, one_person: bool, width: usize) -> String {
         (y, m, 0) => format!("{y}-{m:02}"),
         (y, m, d) => format!("{y}-{m:02}-{d:02}"),
     };
-    let mark = if s.confirmed { " (conf.)" } else { "" };
-    let name = s.name.as_ref().map_or("-".to_string(), |n| format!("{n}{mark}"));
+    let named = named(s);
+    let name = format!("{named}{}", " ".repeat(columns.1.saturating_sub(named.width())));
     let twice = if s.gatherings > 1 { "number given twice; " } else { "" };
     let parts: Vec<&str> = s.parts.iter().map(|p| p.what.as_str()).collect();
     let parts = if parts.is_empty() { String::new() } else { format!(" [{}]", parts.join(", ")) };
     let place = s.place.clone().unwrap_or_default();
-    let text = format!("{number:<8}  {date:<10}  {name:<34}  {twice}{place}{parts}")
+    let blanks = " ".repeat(columns.0.saturating_sub(number.width()));
+    let text = format!("{number}{blanks}  {date:<10}  {name}  {twice}{place}{parts}")
         .trim_end()
         .to_string();
     cut(&shown(&text), width)

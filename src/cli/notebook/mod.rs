@@ -18,6 +18,7 @@ mod note;
 mod numbers;
 mod part;
 mod prompt;
+mod roadside;
 mod see;
 mod show;
 
@@ -38,13 +39,16 @@ use super::{Outcome, Terminal};
 #[command(after_help = "\
 Examples
   hilum notebook --in oren begin --collector \"A. K. Ashdown\"
-  hilum notebook --in oren gather                             asks; Enter leaves out
-  hilum notebook --in oren gather --place \"lower field\" --stage flowering --parts \"sheet; seed packet\"
+  hilum notebook --in oren gather
+        asks for what belongs to a gathering
+  hilum notebook --in oren gather --place \"lower field\" --parts \"sheet; bark\"
   hilum notebook --in oren see 1042 \"Petals red; sap milky\" --condition fresh
   hilum notebook --in oren name 1042 \"Papaver cf. rhoeas L.\"
   hilum notebook --in oren show 1042
-  hilum notebook --in oren leaving field-weeds                 what to look at before leaving the site
-  hilum notebook --in oren again my.key                        names that a new issue of a key touches
+  hilum notebook --in oren leaving field-weeds
+        what to look at before leaving the site
+  hilum notebook --in oren again my.key
+        names that a new issue of a key touches
   hilum notebook --in oren export --archive season.zip
 
 The folder is the one of --in, else of HILUM_NOTEBOOK, else the one you are in.
@@ -61,14 +65,17 @@ pub struct Notebook {
     action: Action,
 }
 
+/// Under which help lists what names a notebook.
+const NOTEBOOK: &str = "Which notebook";
+
 /// Which notebook, and who writes.
 #[derive(Clone, Debug, Args)]
 pub struct Place {
-    /// The notebook's folder
-    #[arg(long = "in", value_name = "FOLDER", global = true)]
+    /// The notebook's folder; without it that of HILUM_NOTEBOOK, else the one you are in
+    #[arg(long = "in", value_name = "FOLDER", global = true, help_heading = NOTEBOOK)]
     folder: Option<PathBuf>,
     /// Who writes; without it the collector of this machine
-    #[arg(long, value_name = "NAME", global = true)]
+    #[arg(long, value_name = "NAME", global = true, help_heading = NOTEBOOK)]
     writer: Option<String>,
 }
 
@@ -76,6 +83,21 @@ impl Place {
     /// The notebook in a folder, with the writer of this machine.
     pub fn of(folder: PathBuf) -> Place {
         Place { folder: Some(folder), writer: None }
+    }
+
+    /// The same, in `folder` where none was named.
+    pub fn or(mut self, folder: PathBuf) -> Place {
+        self.folder.get_or_insert(folder);
+        self
+    }
+
+    /// ` --in FOLDER` as a person types it, where a folder was named; for what to do next.
+    pub fn typed(&self) -> String {
+        let folder = self.folder.as_ref().map(|f| f.display().to_string());
+        match folder.as_deref().map(shlex::try_quote) {
+            Some(Ok(words)) => format!(" --in {words}"),
+            _ => String::new(),
+        }
     }
 }
 

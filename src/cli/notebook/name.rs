@@ -15,6 +15,15 @@ use crate::text::name::read;
 
 /// Record a name: as you write it, or as a key reckons it from what was seen
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren name 1042 \"Papaver cf. rhoeas L.\"
+  hilum notebook --in oren name 1042 \"Papaver dubium\" --by \"B. Lund\" --date 2027
+  hilum notebook --in oren name 1042 --key field-weeds             reckoned
+  hilum notebook --in oren name 1042 --key field-weeds --dry-run   only shown
+
+With --json
+  {\"format\":1, \"specimen\":{\"collector\", \"number\"}, \"recorded\":[ids]}")]
 pub struct Name {
     /// The specimen's number
     number: String,
@@ -34,9 +43,11 @@ pub struct Name {
     /// When; without it today
     #[arg(long)]
     date: Option<String>,
+    /// The family, for labels; a key gives its own
     #[arg(long)]
     family: Option<String>,
-    #[arg(long)]
+    /// Anything more about the name
+    #[arg(long, value_name = "WORDS")]
     remarks: Option<String>,
     /// Show what would be recorded, and record nothing
     #[arg(long)]
@@ -45,6 +56,13 @@ pub struct Name {
 
 /// Confirm the name that holds
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren confirm 1042 --by \"B. Lund\"
+  hilum notebook --in oren confirm 1042 --remarks \"seen with ripe fruit\"
+
+With --json
+  {\"format\":1, \"specimen\":{\"collector\", \"number\"}, \"recorded\":[ids]}")]
 pub struct Confirm {
     /// The specimen's number
     number: String,
@@ -54,7 +72,8 @@ pub struct Confirm {
     /// When; without it today
     #[arg(long)]
     date: Option<String>,
-    #[arg(long)]
+    /// Anything more about the name
+    #[arg(long, value_name = "WORDS")]
     remarks: Option<String>,
 }
 

@@ -16,6 +16,13 @@ use crate::text::name::read;
 
 /// The names that hold: which are not written by the Code, which a list does not have
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren names
+  hilum notebook --in oren names --list accepted.txt
+
+With --json
+  {\"format\":1, \"names\":[{\"name\", \"specimens\", \"said\"}]}")]
 pub struct Names {
     /// A list of names, one a line (`synonym = accepted name`), or a CSV with a column `name`
     #[arg(long, value_name = "FILE")]
@@ -78,7 +85,7 @@ impl Names {
             paper.hanging(&mut out, "  on ", "     ", &format!("{}{more}", numbers.join(", ")), "");
         }
         write!(terminal, "{out}")?;
-        writeln!(terminal, "{} names, {} to look at", by_name.len(), rows.len())?;
+        writeln!(terminal, "{}, {} to look at", desk::count(by_name.len(), "name"), rows.len())?;
         Ok(outcome)
     }
 }

@@ -10,6 +10,12 @@ use crate::notebook::record::{Body, Note};
 
 /// Add a note under a number
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren note 1042 \"photographs on the blue card\"
+
+With --json
+  {\"format\":1, \"specimen\":{\"collector\", \"number\"}, \"recorded\":[ids]}")]
 pub struct NoteOn {
     /// The specimen's number
     number: String,

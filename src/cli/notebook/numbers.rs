@@ -11,6 +11,15 @@ use crate::cli::{Outcome, Terminal};
 
 /// The next number of each series, its gaps and repeats
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren numbers
+
+With --json
+  {\"format\":1, \"series\":[{\"collector\", \"prefix\", \"first\", \"last\", \"count\",
+  \"gaps\":[[from, to]], \"repeats\", ...}], \"next\":[numbers]}
+
+Exit status: 0 no gap and no repeat, 1 some, 2 it could not be read")]
 pub struct Numbers {}
 
 /// More gaps than a person reads in a row.

@@ -11,6 +11,18 @@ use crate::notebook::record::{Body, Part};
 
 /// Add a part under a number: sheet, seed packet, fruit box, wood block, bark, spirit ...
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren part 1042 sheet --count 2 --sent-to \"Lund\"
+  hilum notebook --in oren part 1042 \"seed packet\" --ripe --individuals 12
+  hilum notebook --in oren part 1042 \"wood block\" --store \"cabinet 3, drawer 2\"
+
+The usual parts
+  sheet, seed packet, fruit box, wood block, bark, spirit, phytolith sample,
+  DNA sample
+
+With --json
+  {\"format\":1, \"specimen\":{\"collector\", \"number\"}, \"recorded\":[ids]}")]
 pub struct PartOf {
     /// The specimen's number
     number: String,
@@ -37,7 +49,8 @@ pub struct PartOf {
     /// Where duplicates went
     #[arg(long = "sent-to", value_name = "WHERE")]
     sent_to: Vec<String>,
-    #[arg(long)]
+    /// Anything more about the part
+    #[arg(long, value_name = "WORDS")]
     remarks: Option<String>,
 }
 
@@ -47,6 +60,9 @@ impl PartOf {
         let citation = desk.see(&self.number)?.citation;
         if let Some(status) = self.status.as_deref().filter(|s| !STATUS.contains(s)) {
             bail!("\"{status}\" is no status; there are {}", STATUS.join(", "));
+        }
+        if let Some(words) = misspelt(&self.what) {
+            eprintln!("hilum: {words}");
         }
         let mut part = Part::new(self.what);
         part.count = self.count;
@@ -87,4 +103,17 @@ pub fn parts_of(text: &str) -> Result<Vec<Part>> {
         out.push(part);
     }
     Ok(out)
+}
+
+/// Of a part's name that is nearly one of the usual ones: what may have been meant. Any word goes,
+/// but the gaps of a collection are counted by the usual ones.
+pub fn misspelt(what: &str) -> Option<String> {
+    let near = |usual: &&str| {
+        let far = strsim::damerau_levenshtein(usual, &what.to_lowercase());
+        (1..=2).contains(&far) && usual.len() > 4 * far
+    };
+    let meant = USUAL.iter().copied().find(near)?;
+    Some(format!(
+        "the part \"{what}\" is kept, but is none of the usual ones; perhaps \"{meant}\" is meant"
+    ))
 }

@@ -8,13 +8,20 @@ use super::desk::{self, Desk};
 use crate::cli::{Outcome, Terminal, input};
 use crate::notebook::desk::Ready;
 use crate::notebook::record::{Body, Observation, Seen};
-use crate::sift::{read_observation, words};
 
 /// Record what is seen: statements parted by semicolons
 ///
 /// With --key each must be one of the key's sentences, and is recorded with its character, value
 /// and unit as well.
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren see 1042 \"Petals red; sap milky\" --condition fresh
+  hilum notebook --in oren see 1042 \"Leaf blade 34 mm\" --key field-weeds
+  hilum notebook --in oren see 1042 \"Seeds 0.8 mm\" --by \"B. Lund\" --date 2026-07
+
+With --json
+  {\"format\":1, \"specimen\":{\"collector\", \"number\"}, \"recorded\":[ids]}")]
 pub struct See {
     /// The specimen's number
     number: String,
@@ -69,15 +76,8 @@ impl See {
         };
         let mut seen = Vec::new();
         for text in said {
-            let read = read_observation(&key, &ready.lexicon, text, condition)
-                .map_err(|e| anyhow::anyhow!("not recorded: {e}"))?;
-            let mut one = Seen::new(text.to_string());
-            if let [o] = &read[..] {
-                let character = key.character(o.character);
-                one.character = Some(character.name.clone());
-                one.value = Some(words::seen(character, &o.seen, key.heading.language));
-                one.unit = character.unit().map(|u| u.sign().to_string()).filter(|u| !u.is_empty());
-            }
+            let one = ready.seen(text, condition);
+            let one = one.map_err(|e| anyhow::anyhow!("not recorded: {e}"))?;
             seen.push(one);
         }
         let mut observation = Observation::new(seen);

@@ -12,6 +12,16 @@ use crate::publish::specimen_page;
 
 /// Show everything that is known of a specimen
 #[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  hilum notebook --in oren show 1042
+  hilum notebook --in oren show \"Lund 17\"          another collector's
+  hilum notebook --in oren show 1042 --records     as the ledger has them
+
+With --json
+  {\"format\":1, \"specimen\":{\"citation\", \"gatherings\", \"parts\", \"observations\",
+  \"determinations\" (the latest first), \"notes\", \"corrections\", \"withdrawn\"}};
+  each record has \"id\", \"written\", \"body\", \"corrected_by\"")]
 pub struct Show {
     /// The specimen's number; another's with the name before it
     number: String,

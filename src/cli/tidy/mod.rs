@@ -22,25 +22,31 @@ use super::{Outcome, Terminal, input};
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples
-  hilum tidy weeds.key                          in place: the file is replaced in one step
-  hilum tidy --check keys/*.key                 change nothing; show what would change, fail if any
-  hilum tidy --renumber weeds.key               couplets numbered 1, 2, 3 ...; every pointer follows
-  hilum tidy --back-references write weeds.key  say where each couplet is reached from: 7a (4)
+  hilum tidy weeds.key
+        in place: the file is replaced in one step
+  hilum tidy --check keys/*.key
+        change nothing; show what would change, fail if any
+  hilum tidy --renumber weeds.key
+        couplets numbered 1, 2, 3 ...; every pointer follows
+  hilum tidy --back-references write weeds.key
+        say where each couplet is reached from: 7a (4)
   cat weeds.key | hilum tidy - | less
 
 What is kept
-  Every word and every comment, blank lines (runs of them become one), lines that belong to nothing,
-  properties that are not known. A comment between the lines of one lead, sentence or value is put
-  before it. Whatever cannot be read stays as it is: a file with faults can be tidied too.
+  Every word and every comment, blank lines (runs of them become one), lines
+  that belong to nothing, properties that are not known. A comment between the
+  lines of one lead, sentence or value is put before it. Whatever cannot be read
+  stays as it is: a file with faults can be tidied too.
 
 What is changed
-  Indentation, line breaks, runs of blanks and the rows of dots; CR LF, tabs and a byte order mark.
-  Two leads on one line become two lines. `go to 5` gets its dots.
+  Indentation, line breaks, runs of blanks and the rows of dots; CR LF, tabs and
+  a byte order mark. Two leads on one line become two lines. `go to 5` gets its
+  dots.
 
 Renumbering
-  Pointers, back-references and `key to X at 2b` follow. Numbers in running text and pointers in
-  other files do not: the first are listed, the second are yours to mend. A key in which a pointer
-  leads nowhere keeps its numbers.
+  Pointers, back-references and `key to X at 2b` follow. Numbers in running text
+  and pointers in other files do not: the first are listed, the second are yours
+  to mend. A key in which a pointer leads nowhere keeps its numbers.
 
 Exit status
   0  done; with --check: all files are tidy

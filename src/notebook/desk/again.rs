@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use super::ask::asked_next;
 use super::evidence::{Ready, key_used};
 use super::leads::{self, End, Leads};
 use crate::key::{ConditionId, Library};
@@ -156,7 +157,7 @@ fn by_engine(ready: &[Ready], specimen: &Specimen, was: &str) -> Option<Outcome>
     } else if decided {
         Outcome::Changed { names, at: None }
     } else {
-        let look_at = said.next.iter().take(3).map(|q| q.question.clone()).collect();
+        let look_at = said.next.iter().take(3).map(|q| asked_next(main.key, q)).collect();
         Outcome::Undecided { at: None, look_at, why: said.verdict.words.clone() }
     })
 }

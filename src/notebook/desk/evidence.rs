@@ -4,7 +4,9 @@ use crate::key::lexicon::Lexicon;
 use crate::key::{ConditionId, Key};
 use crate::notebook::record::{KeyUsed, Seen, fingerprint};
 use crate::notebook::specimen::Specimen;
-use crate::sift::{self, Observation, Table, read_observation};
+use crate::notebook::stage;
+
+use crate::sift::{self, Observation, Table, Unread, read_observation, words};
 use crate::text::language::fold;
 use crate::text::span::Span;
 use crate::text::words::Words;
@@ -97,6 +99,23 @@ impl<'k> Ready<'k> {
         Evidence { observations: once, ..out }
     }
 
+    /// What is typed of a specimen as it is recorded: with its character, value and unit where it
+    /// speaks of one character.
+    ///
+    /// # Errors
+    /// Where it is none of the key's sentences.
+    pub fn seen(&self, text: &str, condition: ConditionId) -> Result<Seen, Unread> {
+        let read = read_observation(self.key, &self.lexicon, text, condition)?;
+        let mut seen = Seen::new(text.to_string());
+        if let [o] = &read[..] {
+            let character = self.key.character(o.character);
+            seen.character = Some(character.name.clone());
+            seen.value = Some(words::seen(character, &o.seen, self.key.heading.language));
+            seen.unit = character.unit().map(|u| u.sign().to_string()).filter(|u| !u.is_empty());
+        }
+        Ok(seen)
+    }
+
     /// One statement: typed by the observer, or taken over from a lead that was found to hold.
     fn read(&self, seen: &Seen, condition: ConditionId) -> Result<Vec<Observation>, String> {
         if seen.lead.is_none() {
@@ -137,16 +156,16 @@ impl<'k> Ready<'k> {
         let has = |part: &str| {
             specimen.parts.iter().any(|p| p.body.is_at_hand() && p.body.what.contains(part))
         };
-        let stage = |word: &str| g.stage.iter().any(|s| s.to_lowercase().contains(word));
-        out.in_flower = stage("flower");
-        out.in_fruit = stage("fruit");
+        let borne = stage::borne(&g.stage);
+        out.in_flower = borne.is_some_and(|b| b.flowers);
+        out.in_fruit = borne.is_some_and(|b| b.fruits);
         out.month = g.date.first.month.and_then(|m| u8::try_from(m).ok());
         // Where the stage was noted, what it does not name was not there.
-        if !g.stage.is_empty() {
-            if !out.in_flower && !stage("bud") {
+        if let Some(borne) = borne {
+            if !borne.flowers && !borne.buds {
                 out.absent.insert("flower".to_string());
             }
-            if !out.in_fruit && !has("fruit") && !has("seed") {
+            if !borne.fruits && !has("fruit") && !has("seed") {
                 out.absent.insert("fruit".to_string());
                 out.absent.insert("seed".to_string());
             }

@@ -1,5 +1,6 @@
 //! The leads of a key held against what was seen: which are contradicted, and which remain.
 
+use super::ask::asked;
 use crate::key::couplet::Outcome;
 use crate::key::{CharacterId, CoupletId, Key, LeadId, Library, Onward, Stand};
 use crate::key::{Kind, Lead, Value};
@@ -168,7 +169,7 @@ fn asks(key: &Key, couplet: CoupletId, observations: &[Observation]) -> Vec<Stri
     for lead in &key.couplet(couplet).leads {
         for s in lead.statements() {
             let seen = observations.iter().any(|o| o.is_evidence() && o.character == s.character);
-            let question = key.character(s.character).question().to_string();
+            let question = asked(key.character(s.character), key.heading.language);
             if !seen && !out.contains(&question) {
                 out.push(question);
             }

@@ -3,6 +3,7 @@
 
 use serde::Serialize;
 
+use super::ask::{asked, asked_next};
 use super::evidence::Ready;
 use crate::key::ConditionId;
 use crate::notebook::number::Citation;
@@ -53,7 +54,7 @@ pub fn leaving(ready: &Ready, specimen: &Specimen) -> Option<Leaving> {
         1..=MOST => format!("; nothing seen speaks against {}", agreeing.join(", ")),
         _ => String::new(),
     };
-    let question = |c| key.character(c).question().to_string();
+    let question = |c| asked(key.character(c), key.heading.language);
     let fresh = before_pressing(table, left, observations, ConditionId::PRESSED);
     let note_fresh: Vec<String> = fresh
         .iter()
@@ -70,7 +71,7 @@ pub fn leaving(ready: &Ready, specimen: &Specimen) -> Option<Leaving> {
         }
         _ => None,
     });
-    let ask = said.next.iter().map(|q| q.question.clone()).filter(|q| !note_fresh.contains(q));
+    let ask = said.next.iter().map(|q| asked_next(key, q)).filter(|q| !note_fresh.contains(q));
     Some(Leaving {
         specimen: specimen.citation.clone(),
         name: current.map(|c| c.named.body.name.clone()),

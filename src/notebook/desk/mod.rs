@@ -2,6 +2,7 @@
 //! corrected, and what to look at before leaving the site.
 
 pub mod again;
+mod ask;
 pub mod evidence;
 pub mod leads;
 pub mod leaving;

@@ -1,22 +1,13 @@
 //! A determination with its evidence, from a walk through a key or from the engine's ranking.
 
 use crate::key::{Key, Stand};
-use crate::notebook::record::{Determination, Observation, Ranked, Seen};
+use crate::notebook::record::{Determination, Ranked, Seen};
 use crate::sift::report::{Report, percent};
-use crate::text::language::Language;
+use crate::text::language::{Language, fold};
 use crate::text::name;
 use crate::walk::{Answer, End, Ending, Walk};
 
 use super::evidence::key_used;
-
-/// What came of a session: what was seen in it, and the name if there is one.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Result {
-    /// `None` where nothing new was seen.
-    pub observation: Option<Observation>,
-    /// `None` where the names that are left have nothing in common.
-    pub determination: Option<Determination>,
-}
 
 /// The name that several have in common: the one, or their genus with `sp.`
 pub fn common_name(names: &[String]) -> Option<String> {
@@ -94,6 +85,14 @@ pub fn seen_in_leads(walk: &Walk) -> Vec<(Stand, Seen)> {
                 let says = lead.body.within(part.span).text(key.source.text()).into_owned();
                 let mut seen = Seen::new(says);
                 seen.lead = Some(key.lead_name(step.lead));
+                if let ([statement], None) = (&part.statements[..], part.prose) {
+                    let character = key.character(statement.character);
+                    let language = key.heading.language;
+                    seen.character = Some(character.name.clone());
+                    // What was taken away (`not in spikelets`) is not spelt out state by state.
+                    let value = character.value_in_words(&statement.value, language);
+                    seen.value = Some(value).filter(|v| fold(&seen.says).contains(&fold(v)));
+                }
                 if !out.iter().any(|(_, o)| *o == seen) {
                     out.push((step.stand, seen));
                 }

@@ -198,10 +198,17 @@ impl Row<'_> {
         }
         fields
             .insert("source".to_string(), Value::text(format!("{} line {}", self.name, self.line)));
-        let (Some(number), Some(collector)) = (number, collector) else {
-            let why = "it has no number, or no collector".to_string();
-            out.refused.push(Refused { line: self.line, cells: self.cells, why });
-            return;
+        let (number, collector) = match (number, collector) {
+            (Some(number), Some(collector)) => (number, collector),
+            (number, _) => {
+                let why = match number {
+                    None => "it has no number, and does not say that it has none (s.n.)",
+                    Some(_) => "it names no collector",
+                };
+                let why = why.to_string();
+                out.refused.push(Refused { line: self.line, cells: self.cells, why });
+                return;
+            }
         };
         let number = self.numbered(&number, &fields);
         let before = out.faults.len();

@@ -1,5 +1,6 @@
 //! What a label says: name, place, date, number, each as the trade writes it.
 
+use crate::notebook::altitude::Uncertainty;
 use crate::notebook::date::When;
 use crate::notebook::record::{Determination, Gathering, Part};
 use crate::notebook::specimen::{Kept, Specimen};
@@ -112,7 +113,7 @@ pub fn position(g: &Gathering, options: &Options) -> Option<String> {
     let mut out = Vec::new();
     if let Some(c) = &g.coordinates {
         let datum = g.datum.as_ref().or(options.datum.as_ref()).cloned();
-        let radius = g.uncertainty.as_ref().map(|u| format!("± {}", u.verbatim));
+        let radius = g.uncertainty.as_ref().map(Uncertainty::in_words);
         let about: Vec<String> = datum.into_iter().chain(radius).collect();
         out.push(if about.is_empty() {
             c.verbatim.clone()

@@ -142,7 +142,7 @@ fn a_new_character_leaves_it_undecided_and_says_what_to_look_at() {
         "3\n3a  Sap milky ....... Papaver rhoeas\n3b  Sap clear ....... Papaver commutatum\n\ntaxa",
     );
     let Some(Outcome::Undecided { at, look_at, .. }) = outcome(&new, &walked(1)) else { panic!() };
-    assert_eq!((at.as_deref(), look_at), (Some("3"), vec!["Sap _".to_string()]));
+    assert_eq!((at.as_deref(), look_at), (Some("3"), vec!["Sap …: clear, milky".to_string()]));
     // recorded after all: then it is decided
     let mut records = walked(1);
     records.push(observed(vec![Seen::new("Sap milky".into())], "fresh"));
@@ -208,7 +208,7 @@ fn before_leaving_it_says_which_part_and_what_to_note() {
         [gathered(&["flowering"]), observed(vec![Seen::new("Petals red".into())], "fresh")];
     let out = leaving(&ready, &folded(&records)).unwrap();
     assert!(out.parts.iter().any(|p| p.starts_with("fruit")), "{out:?}");
-    assert_eq!(out.note_fresh, ["Sap _"]);
+    assert_eq!(out.note_fresh, ["Sap …: clear, milky"]);
     // a settled name is left alone
     assert_eq!(leaving(&ready, &folded(&walked(1))), None);
 }

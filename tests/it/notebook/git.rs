@@ -55,3 +55,15 @@ fn two_peoples_ledgers_merge_without_a_conflict() {
         assert_eq!(catalogue.len(), 2);
     }
 }
+
+#[test]
+fn a_clone_of_a_notebook_without_records_can_be_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let (a, b) = (folder.path().join("ashdown"), folder.path().join("holt"));
+    begin(&a);
+    // git keeps no empty folder
+    std::fs::create_dir(&b).unwrap();
+    std::fs::copy(a.join("notebook.yaml"), b.join("notebook.yaml")).unwrap();
+    open(&b).append(&[gathering(1, 0)], "M. Holt", &at(0)).unwrap();
+    assert_eq!(open(&b).catalogue().len(), 1);
+}

@@ -4,11 +4,13 @@ mod desk;
 mod fields;
 mod git;
 mod import;
+mod json;
 mod kill;
 mod large;
 mod ledger;
 mod plug;
 mod records;
+mod resumed;
 
 mod season;
 

@@ -65,7 +65,7 @@ fn text(bytes: &[u8]) -> String {
     String::from_utf8_lossy(bytes).into_owned()
 }
 
-const KEY: &str = "\
+pub(super) const KEY: &str = "\
 Key to the poppies of the terraces
   issue  1, 2026-01-01
 
@@ -133,7 +133,7 @@ fn a_season_from_the_first_gathering_to_the_archive() {
     // at the roadside: questions, most of them left out
     let said = camp.asked(
         &["notebook", "gather", "--ask"],
-        "\n\nupper Oren valley, terrace below the spring\n33.50, 36.20\n640 m\n\n\n\nbrick red\n\nmilky\nflowering\n200\n\nsheet; 2 seed packets\nThe flask leaked.\n",
+        "\n\nupper Oren valley, terrace below the spring\n33.50, 36.20\n30 m\n640 m\n\n\n\nbrick red\n\nmilky\nflowering\n200\n\n\nsheet; 2 seed packets\nThe flask leaked.\n",
     );
     assert!(said.contains("Recorded: A. K. Ashdown 1"), "{said}");
     assert!(said.contains("one plant in twenty"), "restraint is spoken of");
@@ -169,7 +169,7 @@ fn a_season_from_the_first_gathering_to_the_archive() {
     ]);
     let work = camp.finds(&["notebook", "leaving", "poppies.key"]);
     assert!(work.contains("fruit: capsule"), "{work}");
-    assert!(work.contains("2 of 2 gatherings of that day are not settled"), "{work}");
+    assert!(work.contains("2 of 2 gatherings of that day not settled"), "{work}");
 
     // at camp: the session begins with what is known and appends what comes
     let said = camp.asked(&["determine", "poppies.key", "--specimen", "1"], "a\na\nquit\n");
@@ -287,7 +287,7 @@ fn a_season_from_the_first_gathering_to_the_archive() {
     // another's notebook takes all of it in, once
     camp.well(&["notebook", "--in", "other", "begin", "--collector", "M. Holt"]);
     let said = camp.well(&["notebook", "--in", "other", "merge", "all.yaml"]);
-    assert!(said.ends_with("0 were there already\n"), "{said}");
+    assert!(said.ends_with("taken in; there already: 0\n"), "{said}");
     let said = camp.well(&["notebook", "--in", "other", "merge", "oren"]);
     assert!(said.starts_with("0 records taken in"), "{said}");
     let state = |place: &str, number: &str| {

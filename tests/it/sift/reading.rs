@@ -169,6 +169,15 @@ fn numbers_are_read_to_the_last_digit_written() {
     is("stamens: cannot tell", &["stamens = cannot tell"]);
     is("sepals longer than petals", &["sepals and petals = more than 1"]);
     is("sepals twice as long as petals", &["sepals and petals = 2"]);
+    // What is compared need not be said again.
+    is("sepals 2 times petals", &["sepals and petals = 2"]);
+    is("sepals 2 × petals", &["sepals and petals = 2"]);
+    let meant = |text| match desk.try_read(text) {
+        Err(Unread::Nothing { meant, .. }) => meant,
+        other => panic!("{text}: {other:?}"),
+    };
+    let whole = meant("sepals 2 so long");
+    assert!(whole.contains(&"Sepals 2 times as long as petals".to_string()), "{whole:?}");
     assert!(matches!(
         desk.try_read("blade 34"),
         Err(Unread::UnitMissing { unit, .. }) if unit == "mm"

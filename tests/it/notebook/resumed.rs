@@ -1,0 +1,71 @@
+//! A session on a specimen that was cut off: taken up again it still knows which specimen.
+
+use std::path::Path;
+
+use super::season::KEY;
+use crate::support::{Ran, hilum};
+
+fn well(at: &Path, arguments: &[&str], input: &str) -> Ran {
+    let ran = hilum(at, arguments, input);
+    assert!(ran.status < 2, "{arguments:?}: {}", ran.err);
+    ran
+}
+
+fn determinations(at: &Path) -> Vec<String> {
+    let shown = well(at, &["notebook", "--in", "oren", "show", "1", "--json"], "");
+    let said: serde_json::Value = serde_json::from_str(&shown.out).expect("JSON");
+    let list = said["specimen"]["determinations"].as_array().expect("a list");
+    list.iter().map(|d| d["body"]["name"].as_str().expect("a name").to_string()).collect()
+}
+
+#[test]
+fn nothing_is_lost_and_nothing_is_recorded_twice() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = folder.path();
+    std::fs::write(at.join("poppies.key"), KEY).expect("a key");
+    well(at, &["notebook", "--in", "oren", "begin", "--collector", "A. K. Ashdown"], "");
+    well(at, &["notebook", "--in", "oren", "gather", "--place", "ridge"], "");
+    let ledger = || {
+        let folder = std::fs::read_dir(at.join("oren/records")).expect("records");
+        let files = folder.map(|f| f.expect("a file").path());
+        files.map(|f| (std::fs::read(&f).expect("a ledger"), f)).collect::<Vec<_>>()
+    };
+    let before = ledger();
+    let named = ["determine", "poppies.key", "--in", "oren", "--specimen", "1"];
+    well(at, &[&named[..], &["--record", "r.jsonl"]].concat(), "a\na\nquit\n");
+    assert_eq!(determinations(at), ["Papaver rhoeas L."]);
+    // as if the machine had stopped before the notebook was written
+    for (bytes, file) in before {
+        std::fs::write(file, bytes).expect("the ledger as it was");
+    }
+    assert!(determinations(at).is_empty());
+    let ran = well(at, &["determine", "--resume", "r.jsonl"], "quit\n");
+    assert!(ran.out.contains("Recorded: A. K. Ashdown 1, Papaver rhoeas L."), "{}", ran.out);
+    assert_eq!(determinations(at), ["Papaver rhoeas L."]);
+    // looked into again
+    let ran = well(at, &["determine", "--resume", "r.jsonl"], "quit\n");
+    assert!(ran.out.contains("Nothing new was recorded"), "{}", ran.out);
+    assert_eq!(determinations(at), ["Papaver rhoeas L."]);
+}
+
+#[test]
+fn a_correction_is_not_refused_for_what_was_wrong_before() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = folder.path();
+    let notebook = ["notebook", "--in", "oren"];
+    well(at, &[&notebook[..], &["begin", "--collector", "A. K. Ashdown"]].concat(), "");
+    std::fs::write(
+        at.join("oren/records/by-hand.yaml"),
+        "gathering: 4\ncollector: A. K. Ashdown\ndate: 2026-05-02\naltitude: 640 n\n",
+    )
+    .expect("a ledger");
+    let correct =
+        |set: &str| hilum(at, &[&notebook[..], &["correct", "4", "--set", set]].concat(), "");
+    assert_eq!(correct("place=ridge").status, 0);
+    let ran = correct("coordinates=over there");
+    assert_eq!(ran.status, 2);
+    assert!(ran.err.contains("no pair of coordinates") && ran.err.contains("nothing was recorded"));
+    assert_eq!(correct("altitude=640 m").status, 0);
+    let shown = well(at, &[&notebook[..], &["show", "4"]].concat(), "").out;
+    assert!(shown.contains("altitude: 640 m") && shown.contains("place: ridge"), "{shown}");
+}
