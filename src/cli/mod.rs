@@ -192,6 +192,9 @@ mod tests {
         for (path, command) in leaves() {
             let text = after(&command).unwrap_or_default();
             assert!(text.contains("Examples"), "{path} shows no example");
+            let about = command.get_long_about().map(|a| a.to_string()).unwrap_or_default();
+            let json = |t: &str| t.contains("With --json") || t.contains("JSON Lines");
+            assert!(json(&text) || json(&about), "{path} says nothing of --json");
             pages.push((path, text));
         }
         let (mut tried, mut wide) = (0, Vec::new());

@@ -42,7 +42,13 @@ The readers
   else.
 
   21 in 100 is what 484 people misread of 25 character states: Waeldchen and
-  others 2022, People and Nature 4: 1603-1615.")]
+  others 2022, People and Nature 4: 1603-1615.
+
+With --json
+  {\"format\":1, \"file\", \"misreading\", \"right\", \"right_by_abundance\", \"gave_up\",
+  \"taxa\":[{\"taxon\", \"right\", \"gave_up\", \"error\", \"confusions\":[{\"name\",
+  \"share\"}]}], \"losses\", \"repairs\", \"seed\", \"cut_short\"};
+  shares are parts of one")]
 pub struct Rehearse {
     /// A key file, `-` for standard input, or the name of a key that comes with the program
     #[arg(value_name = "KEY")]

@@ -105,7 +105,7 @@ impl Ledger {
         if let Some(torn) = file.torn {
             let bytes = self.disk.read(&path, torn.start, torn.len).map_err(read)?;
             let folder = self.folder.join(ASIDE);
-            let mark = short(&String::from_utf8_lossy(&bytes));
+            let mark = short(&bytes);
             // Named by what it holds, so that no later tail takes its place.
             let aside = folder.join(format!("{name}-{}-{mark:016x}.txt", torn.start));
             let kept = (|| {

@@ -6,6 +6,7 @@ use super::catalogue::At;
 use super::fault::Fault;
 use super::ledger::{ASIDE, Ledger, LedgerError, RECORDS};
 use super::record::Kind;
+use super::scan::{MOST_FAULTS, more_faults};
 use super::settings::{Here, Settings};
 use super::specimen::fold;
 use crate::text::finding::Severity;
@@ -33,10 +34,14 @@ impl Ledger {
 
     fn unreadable(&self, out: &mut Vec<Fault>) -> Result<(), LedgerError> {
         for (f, file) in self.files().iter().enumerate() {
-            for (d, digest) in file.known.digests.iter().enumerate() {
-                if digest.faulty {
-                    self.fetch(f, d, out)?;
-                }
+            let faulty = file.known.digests.iter().enumerate().filter(|(_, d)| d.faulty);
+            for (d, _) in faulty.clone().take(MOST_FAULTS) {
+                self.fetch(f, d, out)?;
+            }
+            if let Some((_, next)) = faulty.clone().nth(MOST_FAULTS) {
+                let name = format!("{RECORDS}/{}", file.known.name);
+                let more = faulty.count() - MOST_FAULTS;
+                out.push(more_faults(&name, next.line as usize, more));
             }
         }
         Ok(())
@@ -131,7 +136,7 @@ impl Ledger {
                 );
             }
         }
-        for (i, (_, list)) in catalogue.groups().iter().enumerate() {
+        for (i, (key, list)) in catalogue.groups().iter().enumerate() {
             let kinds = || list.iter().map(|at| catalogue.digest(*at).kind());
             let gatherings = kinds().filter(|k| *k == Some(Kind::Gathering)).count();
             let corrected = catalogue.is_changed(i);
@@ -141,7 +146,7 @@ impl Ledger {
             let mut placed = catalogue.records(i, &mut Vec::new())?;
             placed.sort_by(|a, b| (&a.file, a.line).cmp(&(&b.file, b.line)));
             let first = placed.first().map(|p| (p.file.clone(), p.line));
-            let specimen = fold(placed, out).into_iter().next();
+            let specimen = fold(placed, out).into_iter().find(|s| s.key() == *key);
             let (Some(specimen), Some((file, line))) = (specimen, first) else { continue };
             match &specimen.gatherings[..] {
                 [_] => {}

@@ -2,6 +2,7 @@
 
 use std::collections::{HashMap, HashSet};
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 use super::digest::{Digest, NONE, Words, short_id};
@@ -9,7 +10,7 @@ use super::fault::Fault;
 use super::ledger::{Ledger, LedgerError};
 use super::number::{Citation, Key, fold_person};
 use super::record::{Kind, Placed, Record};
-use super::specimen::{Specimen, fold};
+use super::specimen::{Specimen, fold, roots};
 
 /// Where a record stands: file and number in it.
 pub type At = (usize, usize);
@@ -21,6 +22,27 @@ pub struct Catalogue<'a> {
     /// In the order of the keys.
     groups: Vec<(Key, Vec<At>)>,
     corrections: HashMap<u64, Vec<At>>,
+    /// Ids that stand in the ledger in several versions, with all of them: they may be of several
+    /// specimens, and only one of them counts.
+    versions: HashMap<u64, Vec<At>>,
+}
+
+/// Where ids stand that have more than one text.
+fn versions(ledger: &Ledger) -> HashMap<u64, Vec<At>> {
+    let files = ledger.files().iter().enumerate();
+    let mut all: Vec<(u64, u64, At)> = files
+        .flat_map(|(f, file)| {
+            let digests = file.known.digests.iter().enumerate();
+            digests
+                .filter(|(_, digest)| digest.kind().is_some())
+                .map(move |(d, digest)| (digest.id, digest.says, (f, d)))
+        })
+        .collect();
+    all.par_sort_unstable();
+    all.chunk_by(|a, b| a.0 == b.0)
+        .filter(|same| same.first().map(|s| s.1) != same.last().map(|s| s.1))
+        .map(|same| (same[0].0, same.iter().map(|s| s.2).collect()))
+        .collect()
 }
 
 /// A specimen in a line.
@@ -107,7 +129,7 @@ impl<'a> Catalogue<'a> {
             }
             same
         });
-        Catalogue { ledger, groups, corrections }
+        Catalogue { ledger, groups, corrections, versions: versions(ledger) }
     }
 
     pub fn ledger(&self) -> &Ledger {
@@ -146,8 +168,18 @@ impl<'a> Catalogue<'a> {
         let Ok(found) = self.groups.binary_search_by(|(k, _)| k.cmp(key)) else {
             return Ok(None);
         };
-        let records = self.records(found, faults)?;
-        Ok(fold(records, faults).into_iter().next())
+        self.folded(found, faults)
+    }
+
+    /// The specimen of a group, corrected; `None` where nothing is left of it.
+    pub(super) fn folded(
+        &self,
+        group: usize,
+        faults: &mut Vec<Fault>,
+    ) -> Result<Option<Specimen>, LedgerError> {
+        let records = self.records(group, faults)?;
+        // Of a record that is in another version under another number, both were looked at.
+        Ok(fold(records, faults).into_iter().find(|s| s.key() == self.groups[group].0))
     }
 
     /// The records of a group with the corrections that point at them.
@@ -165,9 +197,10 @@ impl<'a> Catalogue<'a> {
         Ok(out)
     }
 
-    /// Adds the corrections of records, the corrections of those, and so on.
+    /// Adds the corrections of records, the corrections of those, and so on, and every version of
+    /// each.
     fn with_corrections(&self, records: &mut Vec<At>) {
-        if self.corrections.is_empty() {
+        if self.corrections.is_empty() && self.versions.is_empty() {
             return;
         }
         let mut seen = HashSet::new();
@@ -175,12 +208,13 @@ impl<'a> Catalogue<'a> {
         while next < records.len() {
             let id = self.digest(records[next]).id;
             next += 1;
-            if seen.insert(id)
-                && let Some(found) = self.corrections.get(&id)
-            {
-                records.extend(found);
+            if seen.insert(id) {
+                records.extend(self.corrections.get(&id).into_iter().flatten());
+                records.extend(self.versions.get(&id).into_iter().flatten());
             }
         }
+        records.sort_unstable();
+        records.dedup();
     }
 
     fn is_corrected(&self, group: usize) -> bool {
@@ -188,12 +222,28 @@ impl<'a> Catalogue<'a> {
         !self.corrections.is_empty() && ids.into_iter().any(|id| self.corrections.contains_key(&id))
     }
 
-    /// Whether a record stands in the ledger twice in two versions.
+    /// Whether a record stands under the number twice, or anywhere in two versions.
     fn is_doubled(&self, group: usize) -> bool {
         let list = &self.groups[group].1;
         let mut ids: Vec<u64> = list.iter().map(|at| self.digest(*at).id).collect();
         ids.sort_unstable();
         ids.windows(2).any(|w| w[0] == w[1])
+            || !self.versions.is_empty() && ids.iter().any(|id| self.versions.contains_key(id))
+    }
+
+    /// Whether the order of records hangs on what the index keeps only roughly: gatherings under
+    /// one number, and names of one day and moment with ids that someone made by hand.
+    fn is_close(&self, group: usize) -> bool {
+        let kinds = |kind| {
+            let list = self.groups[group].1.iter().map(|at| self.digest(*at));
+            list.filter(move |d| d.kind() == Some(kind))
+        };
+        let mut moments: Vec<_> = kinds(Kind::Determination)
+            .map(|d| (d.date, d.written, d.id >> 63 == 1 || d.written == i64::MAX))
+            .collect();
+        moments.sort_unstable();
+        moments.windows(2).any(|w| (w[0].0, w[0].1) == (w[1].0, w[1].1) && (w[0].2 || w[1].2))
+            || kinds(Kind::Gathering).nth(1).is_some()
     }
 
     /// Every specimen in a line, in the order of collectors and numbers.
@@ -214,26 +264,27 @@ impl<'a> Catalogue<'a> {
         if !self.is_changed(group) {
             return Ok(gatherings);
         }
-        let specimen = fold(self.records(group, &mut Vec::new())?, &mut Vec::new());
-        Ok(specimen.first().map_or(0, |s| s.gatherings.len()))
+        let specimen = self.folded(group, &mut Vec::new())?;
+        Ok(specimen.map_or(0, |s| s.gatherings.len()))
     }
 
     /// One specimen in a line; `None` where a correction withdrew all that there was.
     fn summary(&self, group: usize) -> Result<Option<Summary>, LedgerError> {
         let (_, list) = &self.groups[group];
         // Most are as they were written: the index knows them. The others are folded.
-        if !self.is_changed(group) {
+        if !self.is_changed(group) && !self.is_close(group) {
             let digests = list.iter().map(|at| self.digest(*at).clone()).collect();
             return Ok(Summary::of(digests, self.ledger.words()));
         }
-        let records = self.records(group, &mut Vec::new())?;
-        let Some(specimen) = fold(records, &mut Vec::new()).into_iter().next() else {
-            return Ok(None);
-        };
+        let Some(specimen) = self.folded(group, &mut Vec::new())? else { return Ok(None) };
         let mut words = Words::default();
         let digests =
             specimen.standing().iter().map(|record| Digest::of(record, 0, &mut words)).collect();
-        Ok(Summary::of(digests, &words))
+        let summary = Summary::of(digests, &words);
+        Ok(summary.map(|summary| Summary {
+            citation: specimen.citation.clone(),
+            ..summary.with_names(&specimen).with_place(&specimen)
+        }))
     }
 
     /// The numbers of corrections whose record is not in the ledger.
@@ -310,6 +361,29 @@ impl Specimen {
 }
 
 impl Summary {
+    /// The same with the name as the folded specimen has it.
+    fn with_names(mut self, s: &Specimen) -> Summary {
+        if let Some(current) = s.current() {
+            let det = &current.named.body;
+            self.name = Some(det.name.clone());
+            self.family = det.family.clone();
+            self.determined_by = (!det.by.is_empty()).then(|| det.by.join(", "));
+            self.confirmed = s.confirmations(current.named).next().is_some();
+        }
+        self
+    }
+
+    /// The same with date and place of the folded specimen's gathering.
+    fn with_place(mut self, s: &Specimen) -> Summary {
+        if let Some(g) = s.gathering() {
+            self.date = g.date.sort_key();
+            self.place = g.place.clone();
+            self.habitat = g.habitat.clone();
+            self.withhold = g.withhold;
+        }
+        self
+    }
+
     fn of(mut digests: Vec<Digest>, words: &Words) -> Option<Summary> {
         digests.sort_by_key(|d| (d.kind, d.date, d.written, d.id));
         let text = |at: u32| words.text(at).map(str::to_string);
@@ -358,25 +432,17 @@ impl Summary {
     /// The name that holds, as [`Specimen::current`] finds it.
     fn name_from(&mut self, digests: &[Digest], text: &dyn Fn(u32) -> Option<String>) {
         let dets: Vec<&Digest> =
-            digests.iter().filter(|d| d.kind() == Some(Kind::Determination)).collect();
-        let Some(latest) = dets.last() else { return };
-        let named = root(latest, &dets);
+            digests.iter().filter(|d| d.kind() == Some(Kind::Determination)).rev().collect();
+        let ids: Vec<u64> = dets.iter().map(|d| d.id).collect();
+        let confirms: Vec<Option<u64>> = dets.iter().map(|d| d.flag.then_some(d.target)).collect();
+        let roots = roots(&ids, &confirms);
+        let Some(named) = roots.first().map(|at| dets[*at]) else { return };
         self.name = text(named.a);
         self.family = text(named.c);
         self.determined_by = text(named.b);
-        self.confirmed =
-            dets.iter().any(|d| d.flag && d.id != named.id && root(d, &dets).id == named.id);
+        self.confirmed = dets
+            .iter()
+            .zip(&roots)
+            .any(|(d, root)| d.flag && d.id != named.id && Some(root) == roots.first());
     }
-}
-
-/// The determination that a confirmation confirms in the end; itself for any other.
-fn root<'d>(det: &'d Digest, all: &[&'d Digest]) -> &'d Digest {
-    let mut at = det;
-    for _ in 0..all.len() {
-        match all.iter().find(|d| at.flag && d.id == at.target) {
-            Some(next) => at = next,
-            None => break,
-        }
-    }
-    at
 }

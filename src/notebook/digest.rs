@@ -18,14 +18,20 @@ pub struct Digest {
     pub len: u32,
     /// Line of the document's first byte.
     pub line: u32,
+    /// The document as it stands in the file, in 64 bits: one that is there still when the file was
+    /// changed elsewhere need not be read anew.
+    #[serde(with = "postcard::fixint::le")]
+    pub bytes: u64,
+    #[serde(with = "postcard::fixint::le")]
     pub id: u64,
     /// What the record says, in 64 bits: tells two versions of one record apart.
+    #[serde(with = "postcard::fixint::le")]
     pub says: u64,
     /// Number of the citation in [`Words`]; [`NONE`] for corrections.
     pub subject: u32,
     /// For corrections and confirmations: the id of the record spoken of.
     pub target: u64,
-    /// Milliseconds since 1970; the least number where it is not known.
+    /// Nanoseconds since 1970; the least number where it is not known.
     pub written: i64,
     /// Year, month, day of what the record speaks of; zeros where unknown.
     pub date: (i16, i8, i8),
@@ -60,7 +66,7 @@ pub struct Words {
 #[derive(Clone, Debug)]
 struct Places {
     texts: HashMap<String, u32>,
-    citations: HashMap<(String, Number), u32>,
+    citations: HashMap<Citation, u32>,
 }
 
 /// The same as it is stored: the collector of a citation as the number of a text.
@@ -90,7 +96,7 @@ impl Words {
                 .citations
                 .iter()
                 .enumerate()
-                .map(|(i, c)| ((c.collector.clone(), c.number.clone()), i as u32))
+                .map(|(i, c)| (c.clone(), i as u32))
                 .collect(),
         })
     }
@@ -107,12 +113,11 @@ impl Words {
     }
 
     fn cite(&mut self, citation: &Citation) -> u32 {
-        let key = (citation.collector.clone(), citation.number.clone());
-        if let Some(at) = self.places().citations.get(&key) {
+        if let Some(at) = self.places().citations.get(citation) {
             return *at;
         }
         let at = self.citations.len() as u32;
-        self.places().citations.insert(key, at);
+        self.places().citations.insert(citation.clone(), at);
         self.citations.push(citation.clone());
         at
     }
@@ -149,26 +154,28 @@ pub(super) struct Renumbered {
     citations: Vec<u32>,
 }
 
-/// 64 bits that stand for an id or a text.
-pub fn short(text: &str) -> u64 {
-    let digest = Sha256::digest(text.as_bytes());
+/// 64 bits that stand for a text.
+pub fn short(text: &[u8]) -> u64 {
+    let digest = Sha256::digest(text);
     digest.iter().take(8).fold(0, |bits, b| bits << 8 | u64::from(*b))
 }
 
 /// 64 bits that stand for an id. Ids of the notebook's own making are 60 bits already, and are
 /// taken as they are.
 pub fn short_id(id: &Id) -> u64 {
-    id.bits().unwrap_or_else(|| short(id.as_str()) | 1 << 63)
+    id.bits().unwrap_or_else(|| short(id.as_str().as_bytes()) | 1 << 63)
 }
 
 impl Digest {
     /// A document that cannot be used, so that it is looked at again when faults are asked for.
-    pub fn unusable(start: u64, len: u32, line: u32) -> Digest {
+    /// Its place is to be filled in.
+    pub fn unusable() -> Digest {
         Digest {
             kind: Kind::ALL.len() as u8,
-            start,
-            len,
-            line,
+            start: 0,
+            len: 0,
+            line: 0,
+            bytes: 0,
             id: 0,
             says: 0,
             subject: NONE,
@@ -187,12 +194,15 @@ impl Digest {
 
     /// A record in short; its place is to be filled in. `says` is [`Digest::says_of`] it.
     pub fn of(record: &Record, says: u64, words: &mut Words) -> Digest {
-        let mut d = Digest::unusable(0, 0, 0);
+        let mut d = Digest::unusable();
         d.faulty = false;
         d.kind = record.kind() as u8;
         d.id = short_id(&record.id);
         d.says = says;
-        d.written = record.written.as_ref().map_or(i64::MIN, |w| w.instant().as_millisecond());
+        d.written = record.written.as_ref().map_or(i64::MIN, |w| {
+            // From 1678 to 2262; what lies beyond is looked up where the order hangs on it.
+            i64::try_from(w.instant().as_nanosecond()).unwrap_or(i64::MAX)
+        });
         match &record.subject {
             Subject::Specimen(citation) => d.subject = words.cite(citation),
             Subject::Record(id) => d.target = short_id(id),

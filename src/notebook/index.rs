@@ -14,7 +14,7 @@ use super::digest::{Digest, StoredWords, Words, short};
 use super::disk::{Disk, Listed};
 
 /// Changes when what is stored changes; an index of another version is not read.
-const VERSION: u32 = 2;
+const VERSION: u32 = 3;
 
 /// One ledger file as the index knows it.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -112,7 +112,7 @@ pub fn save_marks<'a>(
 
 fn checksum(bytes: &[u8]) -> u64 {
     // Against torn writes, not against malice: FNV-1a over words of eight bytes.
-    let mut sum = short("") ^ bytes.len() as u64;
+    let mut sum = short(b"") ^ bytes.len() as u64;
     let mut words = bytes.chunks_exact(8);
     for word in &mut words {
         let word = word.iter().fold(0_u64, |n, b| n << 8 | u64::from(*b));

@@ -200,15 +200,20 @@ impl Ledger {
         if file.len > u64::from(u32::MAX) {
             return Err(LedgerError::TooLarge(path));
         }
-        let trusted = known
-            .filter(|k| (k.known.len, k.known.modified) == (file.len, file.modified))
-            .filter(|k| k.known.finished.0 <= file.len);
-        let mut known = match trusted {
-            Some(k) if k.torn.is_none() && k.known.finished.0 == file.len => return Ok(k),
-            Some(k) => k.known,
-            None => {
+        let trusted = known.as_ref().is_some_and(|k| {
+            (k.known.len, k.known.modified) == (file.len, file.modified)
+                && k.known.finished.0 <= file.len
+        });
+        let mut old = Vec::new();
+        let mut known = match known {
+            Some(k) if trusted && k.torn.is_none() && k.known.finished.0 == file.len => {
+                return Ok(k);
+            }
+            Some(k) if trusted => k.known,
+            other => {
                 self.index_holds = false;
                 self.changed = true;
+                old = other.map(|k| k.known.digests).unwrap_or_default();
                 Known { name: file.name.clone(), finished: (0, 1), ..Known::default() }
             }
         };
@@ -219,9 +224,13 @@ impl Ledger {
             .disk
             .read(&path, start, file.len - start)
             .map_err(|source| LedgerError::Read { path: path.clone(), source })?;
-        let scan = scan::scan(&bytes, start, line, &mut self.words);
+        let scan = scan::scan(&bytes, start, line, &old, &mut self.words);
         self.stale += scan.finished.0 - start;
-        known.digests.extend(scan.digests);
+        if known.digests.is_empty() {
+            known.digests = scan.digests;
+        } else {
+            known.digests.extend(scan.digests);
+        }
         known.finished = scan.finished;
         (known.len, known.modified) = (file.len, file.modified);
         Ok(LedgerFile { known, torn: scan.torn })
@@ -251,7 +260,7 @@ impl Ledger {
         Ok(record.map(|record| Placed { record, file: name, line: chunk.head() }))
     }
 
-    /// Every record, file by file and in the order written.
+    /// Every record, file by file and in the order written. Torn tails are left out, and told.
     ///
     /// # Errors
     /// Where a file cannot be read.
@@ -261,7 +270,7 @@ impl Ledger {
             let path = self.path(&file.known.name);
             let bytes = self
                 .disk
-                .read(&path, 0, file.known.finished.0)
+                .read(&path, 0, file.known.len)
                 .map_err(|source| LedgerError::Read { path, source })?;
             let name = format!("{RECORDS}/{}", file.known.name);
             out.extend(scan::read_documents(&bytes, &name, faults));
@@ -277,7 +286,7 @@ impl Ledger {
         }
     }
 
-    /// Stores the index where it pays; its failure harms nothing.
+    /// Stores the index where it pays, at the very end; its failure harms nothing.
     fn store(&mut self) {
         if !self.changed && self.stale == 0 {
             return;
@@ -287,7 +296,8 @@ impl Ledger {
             let known = self.files.iter().map(|f| &f.known);
             let _ = index::save_marks(disk.as_ref(), &self.folder, known);
         } else if make_here(disk.as_ref(), &self.folder).is_ok() {
-            let files = self.files.iter().map(|f| f.known.clone()).collect();
+            // Nothing is asked of them after this.
+            let files = self.files.iter_mut().map(|f| std::mem::take(&mut f.known)).collect();
             let _ = index::save(disk.as_ref(), &self.folder, files, &mut self.words);
         }
     }

@@ -39,11 +39,18 @@ impl Number {
         };
         let mut from = start;
         let mut to = digits(start);
-        let year = matches!(text[from..to].parse::<u32>(), Ok(1700..=2199)) && to - from == 4;
+        // Behind zeros the digits of a year stay a number, which has to be written with them.
+        let zeros = text[from..to].bytes().take_while(|b| *b == b'0').count();
+        let bare = &text[from + zeros..to];
+        let year = matches!(bare.parse::<u32>(), Ok(1700..=2199)) && bare.len() == 4;
         let next = text[to..].trim_start_matches(['-', '/', ' ', '.']);
         if year && next.len() < text.len() - to && next.starts_with(|c: char| c.is_ascii_digit()) {
-            from = text.len() - next.len();
-            to = digits(from);
+            if zeros > 0 {
+                from += zeros;
+            } else {
+                from = text.len() - next.len();
+                to = digits(from);
+            }
         }
         // Two numbers are none.
         if text[to..].contains([',', ';', '&', '+']) {

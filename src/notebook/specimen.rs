@@ -1,6 +1,6 @@
 //! A specimen as it stands: folded from every record of it, whatever order they came in.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use serde::Serialize;
 
@@ -45,6 +45,9 @@ pub struct Specimen {
     pub corrections: Vec<(Id, Kept<Correction>)>,
     /// Records that a correction withdrew, as they were written.
     pub withdrawn: Vec<Record>,
+    /// Of each determination, the one that it confirms in the end.
+    #[serde(skip)]
+    roots: Vec<usize>,
 }
 
 /// The name that holds now.
@@ -76,6 +79,7 @@ impl Specimen {
             notes: Vec::new(),
             corrections: Vec::new(),
             withdrawn: Vec::new(),
+            roots: Vec::new(),
         }
     }
 
@@ -95,20 +99,8 @@ impl Specimen {
     /// The name that holds now: the latest, or the one that the latest confirms.
     pub fn current(&self) -> Option<Current<'_>> {
         let latest = self.determinations.first()?;
-        Some(Current { named: self.root(latest), latest })
-    }
-
-    /// The determination that a confirmation confirms in the end; itself for any other.
-    fn root<'a>(&'a self, det: &'a Kept<Determination>) -> &'a Kept<Determination> {
-        let mut at = det;
-        // Bounded, for a ledger edited into a ring.
-        for _ in 0..self.determinations.len() {
-            match at.body.confirms.as_ref().and_then(|id| self.determination(id)) {
-                Some(next) => at = next,
-                None => break,
-            }
-        }
-        at
+        let named = self.determinations.get(*self.roots.first()?)?;
+        Some(Current { named, latest })
     }
 
     /// Who confirmed a determination, the latest first.
@@ -116,11 +108,55 @@ impl Specimen {
         &'a self,
         named: &'a Kept<Determination>,
     ) -> impl Iterator<Item = &'a Kept<Determination>> {
+        let root = self.determinations.iter().position(|d| d.id == named.id);
         self.determinations
             .iter()
-            .filter(move |d| d.body.is_confirmation() && d.id != named.id)
-            .filter(move |d| self.root(d).id == named.id)
+            .zip(&self.roots)
+            .filter(move |(d, at)| {
+                d.body.is_confirmation() && d.id != named.id && Some(**at) == root
+            })
+            .map(|(d, _)| d)
     }
+}
+
+/// Of each determination the one that it confirms in the end, by their places: itself for one that
+/// confirms nothing that is here. Within a ring, which only an edited ledger can hold, nothing
+/// confirms anything. Every link is followed once, however long the chains are.
+pub(super) fn roots<I: std::hash::Hash + Eq>(ids: &[I], confirms: &[Option<I>]) -> Vec<usize> {
+    let places: HashMap<&I, usize> = ids.iter().enumerate().map(|(i, id)| (id, i)).rev().collect();
+    let next = |at: usize| {
+        let id = confirms.get(at)?.as_ref()?;
+        places.get(id).copied().filter(|to| *to != at)
+    };
+    let mut out: Vec<Option<usize>> = vec![None; ids.len()];
+    let mut on_the_way = vec![false; ids.len()];
+    for start in 0..ids.len() {
+        let mut way = Vec::new();
+        let mut at = start;
+        let root = loop {
+            if out[at].is_some() || on_the_way[at] {
+                break out[at];
+            }
+            on_the_way[at] = true;
+            way.push(at);
+            match next(at) {
+                Some(to) => at = to,
+                None => break Some(at),
+            }
+        };
+        if root.is_none() {
+            // The way came back to itself: from there on it is a ring.
+            let ring = way.iter().position(|w| *w == at).unwrap_or(0);
+            for w in way.drain(ring..) {
+                out[w] = Some(w);
+            }
+        }
+        let root = root.or(out[at]);
+        for w in way {
+            out[w] = root;
+        }
+    }
+    out.into_iter().enumerate().map(|(i, root)| root.unwrap_or(i)).collect()
 }
 
 /// Folds records into specimens, in the order of their keys. Any order of the records gives the
@@ -131,11 +167,11 @@ pub fn fold(records: Vec<Placed>, faults: &mut Vec<Fault>) -> Vec<Specimen> {
         records.values().filter(|p| matches!(p.record.body, Body::Correction(_))).collect();
     let active = Active::of(&corrections);
     let mut out: BTreeMap<Key, Specimen> = BTreeMap::new();
-    let mut subjects: BTreeMap<&Id, Key> = BTreeMap::new();
+    let mut subjects: BTreeMap<&Id, Option<Key>> = BTreeMap::new();
     for placed in records.values() {
         let Some(citation) = placed.record.specimen() else { continue };
         let key = citation.key();
-        subjects.insert(&placed.record.id, key.clone());
+        subjects.insert(&placed.record.id, Some(key.clone()));
         let specimen = out.entry(key).or_insert_with(|| Specimen::new(citation.clone()));
         // Of several ways to write the collector, the gathering's, else the first by spelling.
         let is_gathering = matches!(placed.record.body, Body::Gathering(_));
@@ -173,13 +209,24 @@ pub fn fold(records: Vec<Placed>, faults: &mut Vec<Fault>) -> Vec<Specimen> {
             );
         }
         // A correction of a correction belongs where the first one does.
-        for _ in 0..records.len() {
-            match records.get(at).map(|p| &p.record.subject) {
-                Some(Subject::Record(next)) => at = next,
-                _ => break,
+        let mut way = Vec::new();
+        let key = loop {
+            if let Some(key) = subjects.get(at) {
+                break key.clone();
             }
+            match records.get(at).map(|p| (&p.record.id, &p.record.subject)) {
+                Some((id, Subject::Record(next))) if way.len() <= records.len() => {
+                    way.push(id);
+                    at = next;
+                }
+                _ => break None,
+            }
+        };
+        // What was followed once is known for those behind.
+        for id in way {
+            subjects.insert(id, key.clone());
         }
-        if let Some(specimen) = subjects.get(at).and_then(|key| out.get_mut(key)) {
+        if let Some(specimen) = key.and_then(|key| out.get_mut(&key)) {
             let kept = keep(c.clone(), placed, Vec::new());
             specimen.corrections.push((target.clone(), kept));
         }
@@ -243,6 +290,10 @@ impl Specimen {
         by(&mut self.observations, |o| o.date.as_ref());
         by(&mut self.determinations, |d| d.date.as_ref());
         self.determinations.reverse();
+        let ids: Vec<&str> = self.determinations.iter().map(|d| d.id.as_str()).collect();
+        let confirms: Vec<Option<&str>> =
+            self.determinations.iter().map(|d| d.body.confirms.as_deref()).collect();
+        self.roots = roots(&ids, &confirms);
         by(&mut self.notes, |n| n.date.as_ref());
         self.corrections.sort_by_cached_key(|(target, k)| {
             (k.written.as_ref().map(Written::instant), k.id.clone(), target.clone())
@@ -312,8 +363,19 @@ impl<'a> Active<'a> {
         let (file, line) = list.last().map_or(("", 1), |(p, _)| (p.file.as_str(), p.line));
         let before = faults.len();
         let record = Record::reread(fields, file, line, faults);
-        for fault in &mut faults[before..] {
-            fault.finding.why = "The correction leaves the record so.".to_string();
+        if faults.len() > before {
+            // What was wrong with it before is told where it is written.
+            let mut own = Vec::new();
+            Record::reread(placed.record.fields(), file, line, &mut own);
+            let mut at = before;
+            while at < faults.len() {
+                if own.iter().any(|f| f.finding.what == faults[at].finding.what) {
+                    faults.remove(at);
+                } else {
+                    faults[at].finding.why = "The correction leaves the record so.".to_string();
+                    at += 1;
+                }
+            }
         }
         let ids = list.iter().map(|(p, _)| p.record.id.clone()).collect();
         (record.unwrap_or_else(|| placed.record.clone()), ids)

@@ -67,8 +67,11 @@ pub fn chunks(bytes: &[u8], line: usize) -> Vec<Chunk<'_>> {
 
 /// The lines that an unfinished merge leaves behind: `<<<<<<<`, `=======`, `>>>>>>>`.
 pub fn merge_mark(bytes: &[u8]) -> Option<usize> {
-    bytes.split(|&b| b == b'\n').position(|l| {
-        [&b"<<<<<<< "[..], b">>>>>>> ", b"||||||| "].iter().any(|m| l.starts_with(m))
-            || l == b"======="
+    bytes.split(|&b| b == b'\n').position(|l| match l.first() {
+        Some(b'<' | b'>' | b'|') => {
+            [&b"<<<<<<< "[..], b">>>>>>> ", b"||||||| "].iter().any(|m| l.starts_with(m))
+        }
+        Some(b'=') => l.trim_ascii_end() == b"=======",
+        _ => false,
     })
 }

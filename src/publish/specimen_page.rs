@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use crate::notebook::altitude::Uncertainty;
 use crate::notebook::date::When;
-use crate::notebook::record::{Determination, Gathering, Part, Seen};
+use crate::notebook::record::{Determination, Gathering, Part, Ranked, Seen};
 use crate::notebook::specimen::{Kept, Specimen};
 use crate::notebook::value::Fields;
 
@@ -178,25 +178,37 @@ fn determination(out: &mut Vec<Line>, specimen: &Specimen, k: &Kept<Determinatio
     }
     put("route", d.route.join(", "));
     put("used", d.used.join("; "));
-    for r in &d.ranking {
-        let mut text: Vec<String> = r.score.iter().cloned().collect();
-        text.extend((!r.fits.is_empty()).then(|| format!("for: {}", r.fits.join(", "))));
-        text.extend((!r.misfits.is_empty()).then(|| format!("against: {}", r.misfits.join(", "))));
-        put(
-            "left open",
-            if text.is_empty() {
-                r.name.clone()
-            } else {
-                format!("{}: {}", r.name, text.join("; "))
-            },
-        );
-    }
     put("verdict", d.verdict.clone().unwrap_or_default());
+    ranking(&d.ranking, &mut put);
     put("literature", d.references.join("; "));
     put("type", d.type_status.clone().unwrap_or_default());
     put("remarks", d.remarks.clone().unwrap_or_default());
     put("id", k.id.to_string());
     more(out, &d.other);
+}
+
+/// Of so many of a ranking the page says what speaks for and against them.
+const TOLD: usize = 3;
+
+/// The ranking of an engine, the first with their reasons; or the names that a walk left.
+fn ranking(ranked: &[Ranked], put: &mut impl FnMut(&str, String)) {
+    if ranked.iter().all(|r| r.score.is_none()) {
+        let names: Vec<&str> = ranked.iter().map(|r| r.name.as_str()).collect();
+        put("names left", names.join(", "));
+        return;
+    }
+    let scored = |r: &Ranked| {
+        let score = r.score.as_ref().map(|s| format!(" {s}")).unwrap_or_default();
+        format!("{}{score}", r.name)
+    };
+    for (i, r) in ranked.iter().take(TOLD).enumerate() {
+        let mut text = vec![scored(r)];
+        text.extend((!r.fits.is_empty()).then(|| format!("for: {}", r.fits.join(", "))));
+        text.extend((!r.misfits.is_empty()).then(|| format!("against: {}", r.misfits.join(", "))));
+        put(&format!("ranked {}", i + 1), text.join("; "));
+    }
+    let further: Vec<String> = ranked.iter().skip(TOLD).map(scored).collect();
+    put("further", further.join(", "));
 }
 
 fn seen(s: &Seen) -> String {

@@ -319,3 +319,21 @@ fn labels_of_one_depth_are_no_part_of_an_indented_lead() {
     assert!(found.key_text.contains("\n1b  Leaves alternate;"), "{}", found.key_text);
     assert_eq!(found.report.words.unaccounted, 0);
 }
+
+#[test]
+fn two_leads_are_not_read_as_one_because_only_the_first_has_a_number() {
+    // Depth and labels say different things, and no reading explains it all.
+    let text = "Key to the Maples of Oren\n\n\
+        1. Leaves lobed\n   \
+           Lobes blunt .......................... Acer campestre\n   \
+           Lobes pointed\n      \
+              Stalk with milky juice ............ Acer platanoides\n      \
+              Stalk without milky juice ......... Acer pseudoplatanus\n   \
+           Leaves pinnate ....................... Acer negundo\n";
+    match adopt("maples.txt", text.as_bytes(), &Options::default()) {
+        Err(refusal) => assert!(refusal.to_string().contains("name the layout"), "{refusal}"),
+        Ok(found) => {
+            assert!(!found.key_text.contains("Leaves lobed Lobes blunt"), "{}", found.key_text);
+        }
+    }
+}

@@ -99,10 +99,10 @@ const UNSURE: &str = "\
 Key to the trees
 of the Oren valley.
 
-1. Leaves opposite
+1. Leaves opposite, on long stalks
    Leaves pinnate ..... Fraxinus excelsior
    Leaves lobed ..... Acer campestre
-2. Leaves alternate
+2. Leaves alternate, on short stalks
    Base oblique ..... Ulmus glabra
    Base equal ..... Quercus robur
 ";

@@ -27,6 +27,7 @@ mod names;
 mod notation;
 mod notation_properties;
 mod notebook;
+mod promises;
 mod prove;
 mod ratio;
 mod reading;

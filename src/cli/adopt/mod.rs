@@ -49,7 +49,11 @@ told.
 Exit status
   0  a key was made, and the manuscript has no error
   1  a key was made, and the manuscript has errors
-  2  no key was made; the reason is told")]
+  2  no key was made; the reason is told
+
+With --json
+  {\"format\":1, \"report\", \"written\": the key file, \"key\": its text, \"proposals\",
+  \"readable\", \"status\"}")]
 pub struct Adopt {
     /// The manuscript, or `-` for standard input
     #[arg(value_name = "MANUSCRIPT")]

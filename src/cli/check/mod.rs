@@ -52,7 +52,15 @@ Answering a finding
 Exit status
   0  no open error (with --strict: no open error and no open warning)
   1  there are some
-  2  a file could not be read, or the command was not understood")]
+  2  a file could not be read, or the command was not understood
+
+With --json
+  {\"format\":1, \"files\":[{\"file\", \"title\", \"findings\":[{\"rule\", \"severity\",
+  \"place\":{\"start\", \"end\", \"line\", \"column\", \"end_line\", \"end_column\"}, \"what\",
+  \"why\", \"remedy\", \"related\", \"mend\", \"intended\"}], \"figures\", \"answered\",
+  \"unread\", \"study\"}], \"counts\":{\"errors\", \"warnings\", \"notes\", \"answered\"},
+  \"status\"}; notes and answered findings are among them; \"study\" is there with
+  --routes, --in-hand or --quality. Fields are only ever added.")]
 pub struct Check {
     /// Key files, `-` for standard input, or names of keys that come with the program
     #[arg(value_name = "FILE", required_unless_present_any = ["explain", "rules"])]

@@ -57,7 +57,14 @@ Examples
 Exit status
   0  the two say the same, number for number
   1  they differ
-  2  a file could not be read, or the command was not understood")]
+  2  a file could not be read, or the command was not understood
+
+With --json
+  {\"format\":1, \"old\":{\"file\", \"title\", \"issue\"}, \"new\", \"same\", \"couplets\",
+  \"changes\":[{\"subject\", \"done\", \"name\", \"new_name\", \"was\", \"now\", \"old_line\",
+  \"new_line\", \"sure\"}], \"renumbered\", \"routes\":[{\"taxon\", \"route\", \"at\",
+  \"through\"}], \"corrections\", \"specimens\", \"again\", \"status\"}; \"specimens\" is
+  there with --specimens, \"again\" with --in")]
 pub struct Compare {
     /// The old issue: a file, `-` for standard input, or the name of a key inside the program
     #[arg(value_name = "OLD")]

@@ -42,6 +42,8 @@ pub struct Recorded {
     ids: Vec<Id>,
     /// As it was recorded; `None` where the session came to no name.
     name: Option<String>,
+    /// Without a name: what all that agree with it have in common, such as `Papaver sp.`
+    shared: Option<String>,
     place: Place,
 }
 
@@ -58,11 +60,18 @@ impl Recorded {
             None => {
                 writeln!(out, "Recorded: {citation}, what was seen")?;
                 let (place, number) = (self.place.typed(), &citation.number);
-                writeln!(
-                    out,
-                    "It has no name from this session. To give one:\n  \
-                     hilum notebook{place} name {number} NAME"
-                )?;
+                let name = match &self.shared {
+                    Some(shared) => {
+                        let genus = shared.trim_end_matches(" sp.");
+                        writeln!(out, "All that agree with it are of {genus}; to record that:")?;
+                        format!("\"{shared}\"")
+                    }
+                    None => {
+                        writeln!(out, "It has no name from this session. To give one:")?;
+                        "NAME".to_string()
+                    }
+                };
+                writeln!(out, "  hilum notebook{place} name {number} {name}")?;
             }
         }
         Ok(())
@@ -181,7 +190,13 @@ impl InHand {
             }
         }
         let ids = if records.is_empty() { Vec::new() } else { self.desk.keep(&records)? };
-        Ok(Recorded { citation, ids, name, place: self.place })
+        let shared = reckoned.filter(|_| name.is_none()).and_then(|r| {
+            let agree = r.report.agreement.by_misfits.iter().find(|l| l.misfits == 0)?;
+            // The report may not list them all.
+            let all = agree.taxa.len() == agree.count;
+            named::common_name(&agree.taxa).filter(|n| all && n.ends_with(" sp."))
+        });
+        Ok(Recorded { citation, ids, name, shared, place: self.place })
     }
 
     /// What was seen in this session and is not in the notebook yet, by the condition in which it

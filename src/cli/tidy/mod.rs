@@ -51,7 +51,12 @@ Renumbering
 Exit status
   0  done; with --check: all files are tidy
   1  with --check: some are not
-  2  a file could not be read or written, or could not be renumbered")]
+  2  a file could not be read or written, or could not be renumbered
+
+With --json
+  {\"format\":1, \"files\":[{\"file\", \"changed\", \"written\", \"renumbered\",
+  \"back_references\", \"remarks\":[{\"kind\", \"line\", \"column\", \"words\"}], \"text\"}],
+  \"status\"}; \"text\" is the tidy form where it could not be written to a file")]
 pub struct Tidy {
     /// Key files, `-` for standard input; names of keys that come with the program. What is no
     /// file is written to standard output

@@ -26,6 +26,8 @@ pub struct Book {
     /// What is printed once and read several times: the questions of a table of answers.
     pub repeated: Vec<String>,
     pub repairs: Vec<Repair>,
+    /// The width in columns that nine lines in ten keep to.
+    pub width: usize,
     /// The code of its language.
     pub tongue: &'static str,
 }
@@ -46,6 +48,9 @@ impl Book {
         book.unfold_answers();
         book.learn();
         book.tongue = super::languages::tongue(&book);
+        let mut widths: Vec<usize> = book.lines.iter().map(Line::columns).collect();
+        widths.sort_unstable();
+        book.width = widths.get(widths.len() * 9 / 10).copied().unwrap_or(0);
         book
     }
 

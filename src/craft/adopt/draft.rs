@@ -114,6 +114,8 @@ pub struct Draft {
     /// Labels that did not follow in sequence, of all.
     pub odd_labels: usize,
     pub labels: usize,
+    /// Leads in which a line that had room left goes on with a capital: two leads read as one.
+    pub run_together: usize,
     /// Letters that stand behind the outcomes of leads.
     pub behind: usize,
 }

@@ -61,6 +61,13 @@ pub struct Line {
     pub heading: bool,
 }
 
+impl Line {
+    /// The column behind the last character.
+    pub fn columns(&self) -> usize {
+        self.indent + plain(&self.text).chars().count()
+    }
+}
+
 /// The lines of one manuscript.
 #[derive(Clone, Debug)]
 pub struct Manuscript {

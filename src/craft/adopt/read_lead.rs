@@ -19,6 +19,7 @@ impl Builder<'_> {
         split: &Split,
         context: &Context,
     ) -> DraftLead {
+        self.draft.run_together += usize::from(self.runs_together(&split.body));
         let text = self.joined(&split.body);
         let mut lines: Vec<u32> =
             split.body.iter().chain(&split.tail).map(|f| self.number(f)).collect();
@@ -65,6 +66,19 @@ impl Builder<'_> {
             });
         }
         lead
+    }
+
+    /// Whether a line ends well before the margin and the next begins a sentence: nobody wraps so.
+    fn runs_together(&self, body: &[Frag]) -> bool {
+        body.windows(2).any(|pair| {
+            let [before, after] = pair else { return false };
+            let wide = self.book.lines.get(before.line).map_or(0, |l| l.columns());
+            let open = before.text.trim_end().ends_with([',', ';', ':', '-', '–', '(']);
+            before.line < after.line
+                && 10 * wide < 6 * self.book.width
+                && !open
+                && plain(&after.text).starts_with(char::is_uppercase)
+        })
     }
 
     /// `go to couplet 12`: the key has the number, and the words are told as left out.

@@ -96,7 +96,7 @@ impl Score {
             .leads()
             .filter(|l| l.text.contains("...") || l.text.contains("…") || l.text.contains(". . ."))
             .count();
-        let mixed = share((merged + dotted).min(leads), leads);
+        let mixed = share((merged + dotted + draft.run_together).min(leads), leads);
         // A single numbered row of species with what is said of each is a list.
         let listed = draft.leads().filter(|l| super::name::is_binomial(&l.text)).count();
         let list = if couplets == 1 && leads > 2 { share(listed, leads) } else { 0.0 };

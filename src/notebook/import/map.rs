@@ -258,7 +258,7 @@ impl ColumnMap {
         let whole = whole.iter().find_map(|n| find(n));
         let pair = PAIRS.iter().find_map(|(_, a, b)| Some((find(a)?, find(b)?)));
         match (whole, pair) {
-            (Some(at), _) => add("coordinates", vec![columns[at].clone()], true),
+            (Some(at), _) => add("coordinates", vec![columns[at].clone()], false),
             (None, Some((a, b))) => {
                 add("coordinates", vec![columns[a].clone(), columns[b].clone()], true);
             }

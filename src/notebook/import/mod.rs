@@ -8,7 +8,7 @@ mod map;
 
 pub use map::{ColumnMap, NoMap, Target};
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use indexmap::IndexMap;
 use serde::Serialize;
@@ -74,7 +74,25 @@ pub fn columns(bytes: &[u8]) -> Result<(Vec<String>, u8), NoTable> {
     if names.iter().all(String::is_empty) {
         return Err(NoTable::Empty);
     }
-    Ok((names, sign))
+    Ok((named(names), sign))
+}
+
+/// Names for columns that have none, or one that stands before: what is in them is kept too.
+fn named(names: Vec<String>) -> Vec<String> {
+    let mut taken: HashSet<String> = names.iter().cloned().collect();
+    // Of each name the first column keeps it, and the number that was tried last goes on.
+    let mut tried: HashMap<String, usize> = HashMap::new();
+    let number = |(i, name): (usize, String)| {
+        let first = !tried.contains_key(&name) && !name.is_empty();
+        let n = tried.entry(name.clone()).or_insert(i);
+        let mut own = name.clone();
+        while !first && !taken.insert(own.clone()) {
+            *n += 1;
+            own = format!("{name} {n}").trim().to_string();
+        }
+        own
+    };
+    names.into_iter().enumerate().map(number).collect()
 }
 
 fn decode(bytes: &[u8]) -> Result<&str, NoTable> {
@@ -92,18 +110,16 @@ fn decode(bytes: &[u8]) -> Result<&str, NoTable> {
 pub fn read(bytes: &[u8], name: &str, map: &ColumnMap) -> Result<Imported, NoTable> {
     let (columns, sign) = columns(bytes)?;
     let text = decode(bytes)?;
+    let places: HashMap<&str, usize> =
+        columns.iter().enumerate().map(|(i, c)| (c.as_str(), i)).collect();
     for column in map.columns() {
-        if !columns.iter().any(|c| c == column) {
+        if !places.contains_key(column) {
             return Err(NoTable::NoColumn(column.to_string(), columns.join(", ")));
         }
     }
     let mapped: HashSet<&str> = map.columns().collect();
     let mut out = Imported {
-        unmapped: columns
-            .iter()
-            .filter(|c| !c.is_empty() && !mapped.contains(c.as_str()))
-            .cloned()
-            .collect(),
+        unmapped: columns.iter().filter(|c| !mapped.contains(c.as_str())).cloned().collect(),
         columns: columns.clone(),
         ..Imported::default()
     };
@@ -125,13 +141,13 @@ pub fn read(bytes: &[u8], name: &str, map: &ColumnMap) -> Result<Imported, NoTab
         out.rows += 1;
         let line = row.position().map_or(0, |p| p.line() as usize);
         let cells: Vec<String> = row.iter().map(|c| c.trim().to_string()).collect();
-        Row { columns: &columns, cells, line, name, map }.take(&mut out);
+        Row { places: &places, cells, line, name, map }.take(&mut out);
     }
     Ok(out)
 }
 
 struct Row<'a> {
-    columns: &'a [String],
+    places: &'a HashMap<&'a str, usize>,
     cells: Vec<String>,
     line: usize,
     name: &'a str,
@@ -140,8 +156,8 @@ struct Row<'a> {
 
 impl Row<'_> {
     fn cell(&self, column: &str) -> Option<&str> {
-        let at = self.columns.iter().position(|c| c == column)?;
-        self.cells.get(at).map(String::as_str).filter(|c| !c.is_empty())
+        let at = self.places.get(column)?;
+        self.cells.get(*at).map(String::as_str).filter(|c| !c.is_empty())
     }
 
     /// The cells that a field is made of, joined.
@@ -154,26 +170,33 @@ impl Row<'_> {
 
     fn take(self, out: &mut Imported) {
         let mut fields = Fields::new();
-        let mut of: IndexMap<Kind, Fields> = IndexMap::new();
+        let mut of: IndexMap<Kind, (Fields, Vec<&Target>)> = IndexMap::new();
         for (target, value) in self.map.fixed() {
             fields.insert(target.to_string(), value.clone());
         }
         let mut number = None;
         let mut collector = self.map.collector().map(str::to_string);
+        let mut with: Vec<Value> = Vec::new();
+        // Columns whose cells found no place under the field that they are mapped to.
+        let mut left: Vec<&str> = out.unmapped.iter().map(String::as_str).collect();
         for (field, target) in self.map.targets() {
-            let Some(text) = self.text(target) else { continue };
+            let Some(text) = self.text(target) else {
+                left.extend(target.columns.iter().map(String::as_str));
+                continue;
+            };
             match map::place_of(field) {
                 map::Place::Number => number = Some(text),
                 map::Place::Collector => {
                     // Companions may stand behind the collector; the number is the first one's.
                     let mut people =
                         text.split(['|', ';']).map(str::trim).filter(|p| !p.is_empty());
-                    collector = people.next().map(str::to_string);
-                    let with: Vec<Value> = people.map(Value::text).collect();
-                    if !with.is_empty() {
-                        fields.insert("with".to_string(), Value::List(with));
-                    }
+                    collector = people.next().map(str::to_string).or(collector);
+                    with.splice(0..0, people.map(Value::text));
                 }
+                map::Place::Gathering("with") => match map::value("with", text) {
+                    Value::List(people) => with.extend(people),
+                    one => with.push(one),
+                },
                 map::Place::Gathering(name) => {
                     fields.insert(name.to_string(), map::value(name, text));
                 }
@@ -186,18 +209,15 @@ impl Row<'_> {
                     }
                 }
                 map::Place::Other(kind, name) => {
-                    of.entry(kind).or_default().insert(name.to_string(), map::value(name, text));
+                    let (own, targets) = of.entry(kind).or_default();
+                    own.insert(name.to_string(), map::value(name, text));
+                    targets.push(target);
                 }
             }
         }
-        for column in &out.unmapped {
-            if let Some(cell) = self.cell(column) {
-                // Named so that it cannot be taken for a field of the notebook's own.
-                fields.insert(format!("column {column}"), Value::text(cell));
-            }
+        if !with.is_empty() {
+            fields.insert("with".to_string(), Value::List(with));
         }
-        fields
-            .insert("source".to_string(), Value::text(format!("{} line {}", self.name, self.line)));
         let (number, collector) = match (number, collector) {
             (Some(number), Some(collector)) => (number, collector),
             (number, _) => {
@@ -212,17 +232,41 @@ impl Row<'_> {
         };
         let number = self.numbered(&number, &fields);
         let before = out.faults.len();
-        let Some(gathering) = self.record(Kind::Gathering, &number, &collector, fields, out) else {
-            let why: Vec<String> = out.faults.drain(before..).map(|f| f.finding.what).collect();
-            let why = why.join("; ");
-            out.refused.push(Refused { line: self.line, cells: self.cells, why });
-            return;
-        };
-        out.records.push(gathering);
-        for (kind, fields) in of {
-            for fields in each_part(kind, fields) {
-                let record = self.record(kind, &number, &collector, fields, out);
-                out.records.extend(record);
+        let mut others = Vec::new();
+        for (kind, (own, targets)) in of {
+            for own in each_part(kind, own) {
+                let record = self.record(kind, &number, &collector, own, &mut out.faults);
+                if record.is_none() {
+                    left.extend(targets.iter().flat_map(|t| &t.columns).map(String::as_str));
+                }
+                others.extend(record);
+            }
+        }
+        for column in left {
+            if let Some(cell) = self.cell(column) {
+                // Named so that it cannot be taken for a field of the notebook's own.
+                fields.insert(format!("column {column}"), Value::text(cell));
+            }
+        }
+        for (at, cell) in self.cells.iter().enumerate().skip(self.places.len()) {
+            if !cell.is_empty() {
+                fields.insert(format!("column {} (without a name)", at + 1), Value::text(cell));
+            }
+        }
+        fields
+            .insert("source".to_string(), Value::text(format!("{} line {}", self.name, self.line)));
+        let mut faults = Vec::new();
+        match self.record(Kind::Gathering, &number, &collector, fields, &mut faults) {
+            Some(gathering) => {
+                out.faults.append(&mut faults);
+                out.records.push(gathering);
+                out.records.append(&mut others);
+            }
+            None => {
+                out.faults.truncate(before);
+                let why: Vec<String> = faults.into_iter().map(|f| f.finding.what).collect();
+                let why = why.join("; ");
+                out.refused.push(Refused { line: self.line, cells: self.cells, why });
             }
         }
     }
@@ -247,17 +291,17 @@ impl Row<'_> {
         number: &str,
         collector: &str,
         fields: Fields,
-        out: &mut Imported,
+        faults: &mut Vec<Fault>,
     ) -> Option<Record> {
         let mut all = Fields::new();
         all.insert(kind.word().to_string(), Value::text(number));
         all.insert("collector".to_string(), Value::text(collector));
         all.extend(fields);
-        let before = out.faults.len();
-        let record = Record::reread(all, self.name, self.line, &mut out.faults);
+        let before = faults.len();
+        let record = Record::reread(all, self.name, self.line, faults);
         if record.is_none() && kind != Kind::Gathering {
-            // Said as an error, because this part of the row is in no record.
-            for fault in &mut out.faults[before..] {
+            // Said as an error, because this part of the row is in no record of its kind.
+            for fault in &mut faults[before..] {
                 fault.finding.severity = Severity::Error;
             }
         }

@@ -32,31 +32,34 @@ pub struct Reader<'a> {
     /// Line of the first field.
     pub head: usize,
     pub faults: Vec<Fault>,
+    /// Whether names that may be slips are told: not in a map within a record, where one thing
+    /// wrong is wrong with the whole.
+    hints: bool,
 }
 
 impl<'a> Reader<'a> {
     pub fn new(fields: IndexMap<String, Field>, file: &'a str, line: usize) -> Reader<'a> {
         let head = line + fields.values().map(|f| f.line).min().unwrap_or(1) - 1;
-        Reader { fields, file, line, head, faults: Vec::new() }
+        Reader { fields, file, line, head, faults: Vec::new(), hints: true }
     }
 
     /// Takes a field out; one that cannot be understood stays among the unknown ones.
     pub fn take<T: Entry>(&mut self, name: &str) -> Option<T> {
-        let found = self.fields.get(name).filter(|f| !f.value.is_empty());
-        let Some(field) = found else {
-            self.fields.shift_remove(name);
+        let found = self.fields.get_full(name).map(|(at, _, f)| (at, f, f.value.is_empty()));
+        let Some((at, field, false)) = found else {
+            if let Some((at, ..)) = found {
+                self.fields.shift_remove_index(at);
+            }
             let absent = T::absent();
             if absent.is_none() {
-                let what = format!("the record has no \"{name}\"");
-                self.fault(Severity::Error, "record-incomplete", self.head, what)
-                    .remedy(format!("Add a line \"{name}: ...\"."));
+                self.missing(name);
             }
             return absent;
         };
         let line = self.line + field.line - 1;
         match T::take(&field.value) {
             Ok(value) => {
-                self.fields.shift_remove(name);
+                self.fields.shift_remove_index(at);
                 Some(value)
             }
             Err(why) => {
@@ -79,6 +82,20 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// Tells that a required field is not there, at the line that may have been meant for it.
+    fn missing(&mut self, name: &str) {
+        let what = format!("the record has no \"{name}\"");
+        let slip = self.fields.iter().take(100).find(|(k, _)| meant(k, [&name]).is_some());
+        let (line, remedy) = match slip {
+            Some((slip, field)) => (
+                self.line + field.line - 1,
+                format!("Did you mean it where \"{slip}\" is written?"),
+            ),
+            None => (self.head, format!("Add a line \"{name}: ...\".")),
+        };
+        self.fault(Severity::Error, "record-incomplete", line, what).remedy(remedy);
+    }
+
     pub fn fault(
         &mut self,
         severity: Severity,
@@ -90,10 +107,51 @@ impl<'a> Reader<'a> {
         Remedy(self.faults.last_mut())
     }
 
-    /// What no one took, in the order written.
-    pub fn rest(&mut self) -> Fields {
-        std::mem::take(&mut self.fields).into_iter().map(|(k, f)| (k, f.value)).collect()
+    /// What no one took, in the order written. A name that may be a slip of one of the `known` is
+    /// told; names unlike any are a person's own.
+    pub fn rest(&mut self, known: &[&str]) -> Fields {
+        let fields = std::mem::take(&mut self.fields);
+        // A record with a hundred fields of its own is no place for slips.
+        let few = if self.hints && fields.len() <= 100 { fields.len() } else { 0 };
+        for (name, field) in fields.iter().take(few) {
+            let line = self.line + field.line - 1;
+            let is_known = known.contains(&name.as_str()) || COMMON.contains(&name.as_str());
+            let is_told = || {
+                let missing = |f: &Fault| f.finding.rule == "record-incomplete" && f.line == line;
+                self.faults.iter().any(missing)
+            };
+            if is_known || is_told() {
+                continue;
+            }
+            if let Some(meant) = meant(name, known.iter().chain(COMMON)) {
+                let what = format!("there is no field \"{name}\"; did you mean \"{meant}\"?");
+                self.fault(Severity::Note, "field-unknown", line, what).remedy(
+                    "It is kept as written and not used; mend the name where it is a slip.",
+                );
+            }
+        }
+        fields.into_iter().map(|(k, f)| (k, f.value)).collect()
     }
+}
+
+/// Fields that every record may have.
+const COMMON: &[&str] = &["collector", "id", "written"];
+
+/// The field that a name is a slip of the pen for: it differs in capitals, in signs between words,
+/// in one letter, or in two of a long one.
+pub fn meant<'k>(name: &str, fields: impl IntoIterator<Item = &'k &'k str>) -> Option<&'k str> {
+    let near = fields.into_iter().filter(|f| name.len().abs_diff(f.len()) <= 4);
+    let distances = near.filter_map(|field| {
+        let folded = name.trim().to_lowercase().replace(['_', '-'], " ");
+        let allowed = match field.chars().count() {
+            0..=3 => 0,
+            4..=5 => 1,
+            _ => 2,
+        };
+        let distance = strsim::damerau_levenshtein(&folded, field);
+        (distance <= allowed).then_some((distance, *field))
+    });
+    distances.min_by_key(|(distance, _)| *distance).map(|(_, field)| field)
 }
 
 /// The fault just pushed, waiting for what to do about it.
@@ -145,7 +203,7 @@ macro_rules! fields {
             ) -> Option<Self> {
                 $( let $required = reader.take::<$rty>($rkey); )*
                 $( let $optional = reader.take::<$oty>($okey); )*
-                let other = reader.rest();
+                let other = reader.rest(Self::FIELDS);
                 Some($name { $($required: $required?,)* $($optional: $optional?,)* other })
             }
 
@@ -202,7 +260,7 @@ pub(crate) fn blank<T: Entry + Default>() -> T {
 pub(crate) fn read_inner<T>(map: &Fields, read: fn(&mut Reader) -> Option<T>) -> Result<T, String> {
     let fields =
         map.iter().map(|(k, v)| (k.clone(), Field { value: v.clone(), line: 1 })).collect();
-    let mut reader = Reader::new(fields, "", 1);
+    let mut reader = Reader { hints: false, ..Reader::new(fields, "", 1) };
     let read = read(&mut reader);
     match (read, reader.faults.first()) {
         (Some(value), None) => Ok(value),

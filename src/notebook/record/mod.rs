@@ -28,7 +28,7 @@ use super::value::{Fields, Value};
 use super::yaml::{self, Field};
 use crate::text::finding::Severity;
 
-use field::Reader;
+use field::{Reader, meant};
 
 /// The kinds, in the order in which a page shows them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -77,14 +77,9 @@ impl Kind {
         if self.fields().contains(&name) {
             return None;
         }
-        let near = self
-            .fields()
-            .iter()
-            .map(|f| (strsim::damerau_levenshtein(f, name), *f))
-            .filter(|(d, _)| *d <= 2)
-            .min();
+        let near = meant(name, self.fields());
         let remedy = match near {
-            Some((_, field)) => format!("did you mean \"{field}\"?"),
+            Some(field) => format!("did you mean \"{field}\"?"),
             None => format!("it has {}", self.fields().join(", ")),
         };
         Some(format!("a {} has no field \"{name}\"; {remedy}", self.word()))
@@ -284,11 +279,17 @@ fn read_record(reader: &mut Reader) -> Option<Record> {
         (None, [kind]) => *kind,
         (None, _) => {
             let words: Vec<&str> = Kind::ALL.iter().map(|k| k.1).collect();
+            let slip = reader.fields.iter().take(100).find_map(|(name, field)| {
+                let meant = meant(name, &words)?;
+                Some((reader.line + field.line - 1, format!("Did you mean \"{meant}:\" there?")))
+            });
+            let begin = || {
+                let remedy = "and the number, as in \"gathering: 1042\".";
+                (line, format!("Begin it with one of {}: {remedy}", words.join(":, ")))
+            };
+            let (line, remedy) = slip.unwrap_or_else(begin);
             let what = "it is not said what kind of record this is".to_string();
-            reader.fault(Severity::Error, "record-without-kind", line, what).remedy(format!(
-                "Begin it with one of {}: and the number, as in \"gathering: 1042\".",
-                words.join(":, ")
-            ));
+            reader.fault(Severity::Error, "record-without-kind", line, what).remedy(remedy);
             return None;
         }
     };

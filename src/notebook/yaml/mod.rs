@@ -43,7 +43,45 @@ fn refuse<T>(line: usize, what: impl Into<String>, remedy: &str) -> Result<T, Re
 pub fn read(text: &str) -> Result<Option<IndexMap<String, Field>>, Refusal> {
     match plain::read(text) {
         Some(fields) => Ok(Some(fields)),
-        None => read_any(text),
+        None => {
+            let mut read = read_any(text);
+            if let Some(lines) = Lines::of(text) {
+                match &mut read {
+                    Ok(Some(fields)) => {
+                        fields.values_mut().for_each(|f| f.line = lines.in_file(f.line));
+                    }
+                    Ok(None) => {}
+                    Err(refusal) => refusal.line = lines.in_file(refusal.line),
+                }
+            }
+            read
+        }
+    }
+}
+
+/// Lines as an editor counts them, by lines of YAML, for which a carriage return alone ends one too.
+struct Lines(Vec<usize>);
+
+impl Lines {
+    /// `None` where both count the same.
+    fn of(text: &str) -> Option<Lines> {
+        if !text.contains('\r') {
+            return None;
+        }
+        let mut out = vec![1];
+        let mut line = 1;
+        let mut bytes = text.bytes().peekable();
+        while let Some(b) = bytes.next() {
+            line += usize::from(b == b'\n');
+            if b == b'\n' || b == b'\r' && bytes.peek() != Some(&b'\n') {
+                out.push(line);
+            }
+        }
+        Some(Lines(out))
+    }
+
+    fn in_file(&self, line: usize) -> usize {
+        self.0.get(line.saturating_sub(1)).or(self.0.last()).copied().unwrap_or(1)
     }
 }
 

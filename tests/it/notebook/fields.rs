@@ -189,3 +189,23 @@ proptest! {
         }
     }
 }
+
+/// A number is the same when it is written and read again, whatever zeros stand before it.
+#[test]
+fn a_number_with_zeros_stays_the_same() {
+    for text in ["007", "A-007", "2026/007", "02026/17", "002107-03", "0", "00", "0-2026/1", "2026"]
+    {
+        let number = Number::read(text).unwrap();
+        assert_eq!(Number::read(&number.to_string()), Some(number), "{text}");
+    }
+    assert_eq!(Number::read("007"), Some(Number::plain(7)));
+}
+
+proptest! {
+    #[test]
+    fn any_number_reads_back(text in "[0A/ .-]{0,3}(0{0,2}2107|0{0,2}1800|[0-9]{1,5})[-/ .]{0,2}[0-9a ]{0,5}") {
+        if let Some(number) = Number::read(&text) {
+            prop_assert_eq!(Number::read(&number.to_string()), Some(number), "{}", text);
+        }
+    }
+}

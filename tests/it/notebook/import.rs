@@ -127,3 +127,40 @@ fn what_is_exported_comes_back() {
     }
     assert_eq!(compared, 8);
 }
+
+/// Whatever cell of a table: it is in a record, or in a row handed back.
+#[test]
+fn no_cell_is_dropped() {
+    let table = "Nr,C,C,,Date,Lat,Long,Det,Det date,With,Store,Moon\n\
+                 1,A. Ashdown | M. Holt,second,nameless,2026,33.5,,Rosa,1999,T. Oren,box 3,new,beyond,,more\n\
+                 2,B. Weir,x2,y2,2026-05,,36.25,,2001,,,old\n\
+                 3,B. Weir,x3,y3,someday,1,2,Iris,,Lund,,gone\n";
+    let map = ColumnMap::read(
+        "number: Nr\ncollector: C\ndate: Date\ncoordinates: [Lat, Long]\nname: Det\n\
+         date determined: Det date\nwith: With\nstore: Store\n",
+    )
+    .unwrap();
+    let out = read(table.as_bytes(), "t.csv", &map).unwrap();
+    assert_eq!((out.rows, out.refused.len()), (3, 1));
+    let mut kept: String = out.records.iter().map(Record::document).collect();
+    kept.push_str(&refused_table(&out.columns, &out.refused));
+    for cell in table.lines().skip(1).flat_map(|row| row.split([',', '|'])) {
+        let cell = cell.trim();
+        assert!(kept.contains(cell), "\"{cell}\" is gone:\n{kept}");
+    }
+    let specimens = folded(out.records);
+    let g = specimens[0].gathering().unwrap();
+    assert_eq!(g.with, ["M. Holt", "T. Oren"]);
+    assert_eq!(g.other["column Lat"], Value::text("33.5"));
+    assert_eq!(g.other["column Store"], Value::text("box 3"), "a store without a part");
+    assert_eq!(specimens[1].gathering().unwrap().other["column Det date"], Value::text("2001"));
+}
+
+/// A guessed map is the same when a person has kept it and it is read again.
+#[test]
+fn a_guessed_map_reads_back() {
+    for column in ["coordinates", "verbatimCoordinates", "Lat,Long", "No.,Date: ", "a #b"] {
+        let map = ColumnMap::guess(&columns(column.as_bytes()).unwrap().0);
+        assert_eq!(ColumnMap::read(&map.text()), Ok(map), "{column}");
+    }
+}

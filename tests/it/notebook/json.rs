@@ -6,6 +6,7 @@ use std::path::Path;
 use serde_json::Value;
 
 use super::season::KEY;
+use crate::promises::kept;
 use crate::support::{Ran, hilum};
 
 /// A folder with a notebook in it, of which Ashdown is the collector.
@@ -30,53 +31,13 @@ fn json(folder: &Path, arguments: &[&str]) -> Value {
     said
 }
 
-/// The names of all fields, however deep.
-fn names(value: &Value, out: &mut BTreeSet<String>) {
-    match value {
-        Value::Object(map) => {
-            for (name, below) in map {
-                out.insert(name.clone());
-                names(below, out);
-            }
-        }
-        Value::Array(list) => list.iter().for_each(|v| names(v, out)),
-        _ => {}
-    }
-}
-
-/// The fields that a command's help promises.
-fn promised(folder: &Path, command: &[&str]) -> BTreeSet<String> {
-    let ran = hilum(folder, &[command, &["--help"]].concat(), "");
-    let said = ran.out.split("With --json\n").nth(1);
-    let said = said.or_else(|| ran.out.split("With --json (").nth(1));
-    let said = said.unwrap_or_else(|| panic!("{command:?} says nothing of --json:\n{}", ran.out));
-    let section = said.split("\n\n").next().unwrap_or_default();
-    section.split('"').skip(1).step_by(2).map(str::to_string).collect()
-}
-
-/// What an action printed, over several runs of it, against what its help promises.
-#[track_caller]
-fn kept(folder: &Path, action: &str, said: &[Value]) {
-    let promised = promised(folder, &["notebook", action]);
-    assert!(promised.contains("format") && promised.len() > 1, "{action}: {promised:?}");
-    let mut printed = BTreeSet::new();
-    said.iter().for_each(|v| names(v, &mut printed));
-    let missing: Vec<_> = promised.difference(&printed).collect();
-    assert!(missing.is_empty(), "{action}: its help promises {missing:?}; it printed {printed:?}");
-    for value in said {
-        let top = value.as_object().expect("an object");
-        let silent: Vec<_> = top.keys().filter(|k| !promised.contains(*k)).collect();
-        assert!(silent.is_empty(), "{action}: its help does not speak of {silent:?}");
-    }
-}
-
 #[test]
 fn help_says_what_is_printed() {
     let folder = begun();
     let at = folder.path();
     let mut tried = BTreeSet::new();
     let mut keep = |action: &'static str, said: &[Value]| {
-        kept(at, action, said);
+        kept(at, &["notebook", action], said);
         tried.insert(action.to_string());
     };
 

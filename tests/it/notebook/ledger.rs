@@ -305,7 +305,7 @@ fn a_folder_that_may_only_be_read_is_read() {
 }
 
 /// Records of a few specimens with corrections among them.
-fn records() -> impl Strategy<Value = Vec<Record>> {
+pub fn records() -> impl Strategy<Value = Vec<Record>> {
     let one = (1..4_u64, 0..6_u8, 0..40_u32, 0..3_u8);
     prop::collection::vec(one, 1..14).prop_map(|rows| {
         let mut out: Vec<Record> = Vec::new();
@@ -343,7 +343,11 @@ fn records() -> impl Strategy<Value = Vec<Record>> {
 }
 
 fn state(folder: &Path) -> String {
-    let ledger = open(folder);
+    state_of(&open(folder))
+}
+
+/// Every specimen's page and line.
+pub fn state_of(ledger: &Ledger) -> String {
     let catalogue = ledger.catalogue();
     let mut out = Vec::new();
     for key in catalogue.keys() {

@@ -152,6 +152,16 @@ fn what_could_stand_for_gigabytes_is_refused() {
     assert_eq!(yaml::read("---\n...\n").unwrap(), None);
 }
 
+/// Lines are counted as an editor counts them, though YAML ends one at a carriage return alone.
+#[test]
+fn lines_with_lone_carriage_returns_are_counted_as_in_the_file() {
+    let (_, faults) = read_all("note: 1\r\rcollector: X\ntext: a\ndate: never\n");
+    let lines: Vec<_> = faults.iter().map(|f| (f.line, f.finding.rule)).collect();
+    assert_eq!(lines, [(3, "field-unread")]);
+    let refusal = yaml::read("note: 1\r\n\r\rtext: [a\n").unwrap_err();
+    assert!(refusal.line <= 3, "{refusal:?}");
+}
+
 fn value() -> impl Strategy<Value = Value> {
     let leaf = prop_oneof![
         "\\PC{0,30}",

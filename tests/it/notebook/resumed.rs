@@ -69,3 +69,15 @@ fn a_correction_is_not_refused_for_what_was_wrong_before() {
     let shown = well(at, &[&notebook[..], &["show", "4"]].concat(), "").out;
     assert!(shown.contains("altitude: 640 m") && shown.contains("place: ridge"), "{shown}");
 }
+
+#[test]
+fn where_only_the_genus_is_sure_it_is_offered() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = folder.path();
+    well(at, &["notebook", "--in", "oren", "begin", "--collector", "A. K. Ashdown"], "");
+    well(at, &["notebook", "--in", "oren", "gather", "--place", "ridge"], "");
+    let named = ["determine", "field-weeds", "--in", "oren", "--specimen", "1"];
+    let ran = well(at, &named, "Petals red\nSap milky\nfinish\nquit\n");
+    assert!(ran.out.contains("All that agree with it are of Papaver"), "{}", ran.out);
+    assert!(ran.out.contains("hilum notebook --in oren name 1 \"Papaver sp.\""), "{}", ran.out);
+}

@@ -65,7 +65,7 @@ fn text(bytes: &[u8]) -> String {
     String::from_utf8_lossy(bytes).into_owned()
 }
 
-pub(super) const KEY: &str = "\
+pub const KEY: &str = "\
 Key to the poppies of the terraces
   issue  1, 2026-01-01
 
