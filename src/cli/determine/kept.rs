@@ -41,17 +41,11 @@ pub struct Recorded {
 }
 
 impl Recorded {
-    /// The number as it is typed in a shell.
-    fn number(&self) -> String {
-        let number = self.citation.number.to_string();
-        shlex::try_quote(&number).map(|q| q.into_owned()).unwrap_or(number)
-    }
-
     /// Says it to a person, with what can be done next.
     pub fn tell(&self, mut out: impl Write) -> Result<()> {
         let citation = &self.citation;
         for text in &self.stays {
-            let (place, number) = (self.place.typed(), self.number());
+            let (place, number) = (self.place.typed(), desk::quoted(&self.citation));
             writeln!(
                 out,
                 "\"{text}\" stands in the gathering itself; hilum notebook{place} correct {number} \
@@ -71,7 +65,7 @@ impl Recorded {
                 if let Some(verdict) = &self.verdict {
                     writeln!(out, "No name was recorded: {verdict}.")?;
                 }
-                let (place, number) = (self.place.typed(), self.number());
+                let (place, number) = (self.place.typed(), desk::quoted(&self.citation));
                 let name = match &self.shared {
                     Some(shared) => {
                         let genus = shared.trim_end_matches(" sp.");

@@ -71,14 +71,21 @@ pub fn folder(place: &Place) -> PathBuf {
 pub fn date(text: Option<&str>) -> Result<When> {
     match text {
         Some("today") | None => Ok(today()),
+        Some("yesterday") => Ok(days_ago(1)),
         Some(text) => Ok(When::read(text)?),
     }
 }
 
 /// Today on this machine's clock.
 pub fn today() -> When {
+    days_ago(0)
+}
+
+/// A day before today on this machine's clock.
+fn days_ago(n: i32) -> When {
     let (moment, offset) = now();
-    let d = offset.to_datetime(moment).date();
+    let today = offset.to_datetime(moment).date();
+    let d = today.checked_sub(jiff::Span::new().days(n)).unwrap_or(today);
     let whole = Partial { year: d.year(), month: Some(d.month()), day: Some(d.day()) };
     When::on(whole)
 }
@@ -264,6 +271,12 @@ fn readings(text: &str) -> Vec<(String, Number)> {
         out.extend(Number::read(number).map(|n| (who.to_string(), n)));
     }
     out
+}
+
+/// A specimen's number as it is typed in a shell.
+pub fn quoted(citation: &Citation) -> String {
+    let number = citation.number.to_string();
+    shlex::try_quote(&number).map(|q| q.into_owned()).unwrap_or(number)
 }
 
 /// `1 number`, `2 numbers`.
