@@ -41,10 +41,8 @@ impl InHand {
                 }
             },
             // Fresh on the day, pressed from then on.
-            None => match specimen.gathering() {
-                Some(g) if g.date.sort_key() == desk::today().sort_key() => ConditionId::FRESH,
-                _ => ConditionId::PRESSED,
-            },
+            None if desk::is_fresh(&specimen) => ConditionId::FRESH,
+            None => ConditionId::PRESSED,
         };
         let name = |c: ConditionId| ready.key.condition(c).name.clone();
         let evidence = ready.evidence(&specimen, now);

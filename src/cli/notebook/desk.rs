@@ -7,6 +7,8 @@ use std::sync::Arc;
 use anyhow::{Result, anyhow, bail};
 use jiff::Timestamp;
 use jiff::tz::{Offset, TimeZone};
+use unicode_normalization::UnicodeNormalization;
+use unicode_normalization::char::is_combining_mark;
 
 use super::Place;
 use crate::cli::Terminal;
@@ -189,10 +191,17 @@ impl Desk {
         let mut found: Vec<Key> = Vec::new();
         for (who, number) in readings(text) {
             let wanted = Citation::new("", number).key();
+            let who = unaccented(&fold_person(&who));
             let same = |k: &&Key| {
-                (&k.prefix, k.running, &k.suffix, k.unnumbered)
-                    == (&wanted.prefix, wanted.running, &wanted.suffix, wanted.unnumbered)
-                    && k.collector.contains(&fold_person(&who))
+                // Of what has no number the date alone may be given, or less.
+                let suffix = match wanted.unnumbered {
+                    true => k.suffix.starts_with(&wanted.suffix),
+                    false => k.suffix == wanted.suffix,
+                };
+                let number = (&k.prefix, k.running, k.unnumbered);
+                number == (&wanted.prefix, wanted.running, wanted.unnumbered)
+                    && suffix
+                    && unaccented(&k.collector).contains(&who)
             };
             found.extend(catalogue.keys().filter(same).cloned());
         }
@@ -251,6 +260,16 @@ impl Desk {
         }
         Ok(out)
     }
+}
+
+/// Whether a specimen is still fresh: on the day on which it was gathered.
+pub fn is_fresh(specimen: &Specimen) -> bool {
+    specimen.gathering().is_some_and(|g| g.date.sort_key() == today().sort_key())
+}
+
+/// Letters without their accents: whoever looks for a name may not have them on the keyboard.
+fn unaccented(text: &str) -> String {
+    text.nfd().filter(|c| !is_combining_mark(*c)).collect()
 }
 
 /// `1040-1045`
