@@ -10,7 +10,7 @@ use crate::cli::paper::Paper;
 use crate::key::{Key, Library, Stand};
 use crate::sift::bits::Bits;
 use crate::sift::report::Report;
-use crate::sift::{Observation, Verdict, missing};
+use crate::sift::{Doubt, Observation, Verdict, missing, once};
 use crate::text::language::Language;
 use crate::walk::evidence::Engine;
 use crate::walk::{End, Ending, Event, Route, Step, View};
@@ -72,7 +72,7 @@ impl Session<'_, '_> {
                 self.tell(&format!("From here on the specimen is looked at {name}.\n"))?;
                 Ok(true)
             }
-            Said::Part { name, borne } => self.part(at, &name, borne),
+            Said::Part { name, borne } => self.part(at, &name, borne, view),
             Said::Ranking => self.page(at, view, |_, _, paper, r| findings::ranking(paper, r)),
             Said::Next => self.page(at, view, |_, _, paper, r| findings::next(paper, r)),
             Said::Missing => self.missing(at, view),
@@ -90,7 +90,15 @@ impl Session<'_, '_> {
     }
 
     fn evidence(&self, at: usize, steps: &[Step]) -> Vec<Observation> {
-        self.engine(at).map_or_else(Vec::new, |e| e.observations(at, steps, self.walk.events()))
+        let all = |e: &Engine<'_>| e.observations(at, steps, self.walk.events());
+        self.engine(at).map_or_else(Vec::new, |e| once(&all(e)))
+    }
+
+    /// What was typed against a lead taken, or against something typed before.
+    fn contradictions(&self, at: usize, view: &View) -> String {
+        let Some(e) = self.engine(at) else { return String::new() };
+        let list = e.contradictions(at, &self.steps(view), self.walk.events());
+        findings::contradicting(&self.paper(), e.key, &list, self.language)
     }
 
     fn reckon(&self, at: usize, view: &View) -> Option<Report> {
@@ -117,14 +125,19 @@ impl Session<'_, '_> {
         let condition = e.specimen(self.walk.events()).condition;
         match e.read(text, condition) {
             Err(unread) => {
-                let page = format!("Not taken: {unread}.\n");
+                let said = unread.to_string();
+                let end = if said.ends_with('?') { "" } else { "." };
                 let mut out = String::new();
-                self.paper().paragraph(&mut out, "", page.trim_end());
+                self.paper().paragraph(&mut out, "Not taken: ", &format!("{said}{end}"));
                 self.tell(&out)
             }
-            Ok(_) => {
+            Ok(read) => {
+                let doubted = |o: Observation| if doubt { o.doubted(Doubt::Some) } else { o };
+                let read: Vec<Observation> = read.into_iter().map(doubted).collect();
+                let echo = findings::taken_as(&self.paper(), e.key, &read, self.language);
                 let name = e.key.condition(condition).name.clone();
                 self.say(Event::Observed { text: text.to_string(), condition: name, doubt })?;
+                self.tell(&echo)?;
                 self.stand(at, view)
             }
         }
@@ -136,8 +149,9 @@ impl Session<'_, '_> {
             .reckon(at, view)
             .map(|r| findings::standing(&self.paper(), &r))
             .unwrap_or_default();
-        if let Some(route) = &view.asked {
-            page.push_str(&self.agreeing(view, route));
+        match &view.asked {
+            Some(route) => page.push_str(&self.agreeing(view, route)),
+            None => page.push_str(&self.contradictions(at, view)),
         }
         self.tell(&page)
     }
@@ -153,11 +167,19 @@ impl Session<'_, '_> {
         self.stand(at, view)
     }
 
-    fn part(&mut self, at: usize, name: &str, borne: bool) -> Result<bool> {
+    fn part(&mut self, at: usize, name: &str, borne: bool, view: &View) -> Result<bool> {
         let Some(e) = self.engine(at) else { return Ok(false) };
         let part = match part_named(e.key, name) {
             Ok(part) => part,
-            Err(unknown) => return self.tell(&format!("{unknown}\n")),
+            Err(unknown) => {
+                // `has thorns` may be said of a character.
+                let text = format!("{} {name}", if borne { "has" } else { "no" });
+                let condition = e.specimen(self.walk.events()).condition;
+                return match e.read(&text, condition) {
+                    Ok(_) => self.statement(at, &text, false, view),
+                    Err(_) => self.tell(&format!("{unknown}\n")),
+                };
+            }
         };
         let text = if borne {
             format!("This specimen has its {part}.\n")
@@ -210,9 +232,6 @@ impl Session<'_, '_> {
         };
         if let Some(row) = best {
             let taxon = e.table().taxon(row);
-            for caution in e.key.cautions_for(&[taxon]) {
-                paper.paragraph(&mut page, "CAUTION: ", &caution);
-            }
             page.push('\n');
             page.push_str(&findings::checked(&paper, e.key, e.table(), &observations, taxon));
         }
@@ -223,6 +242,12 @@ impl Session<'_, '_> {
         );
         self.reckoned = Some((self.walk.events().len(), Reckoned { key: at, report: r }));
         self.tell(&page)
+    }
+
+    /// Something that can be typed at a couplet.
+    pub(super) fn example(&self, route: &Route) -> Option<String> {
+        let key = self.engine(route.stand.key)?.key;
+        findings::example(key, &key.couplet(route.stand.couplet).leads, self.language)
     }
 
     /// Marks on the parts of a couplet's leads that this specimen cannot show.
@@ -248,6 +273,7 @@ impl Session<'_, '_> {
             let observations: Vec<Observation> =
                 typed.into_iter().flat_map(|t| t.observations).collect();
             let agreement = crate::sift::agree(e.table(), &observations, 0);
+            let mut most = 0;
             let counts: Vec<String> = e
                 .key
                 .couplet(couplet)
@@ -262,13 +288,19 @@ impl Session<'_, '_> {
                         .filter(|(k, _)| *k == at)
                         .filter_map(|(_, t)| e.table().row(*t));
                     let n = rows.filter(|r| agreement.agreeing().contains(*r)).count();
+                    most = most.max(n);
                     format!("{} {n}", lead.label.letter.unwrap_or('?'))
                 })
                 .collect();
-            out.push_str(&format!(
-                "Of the taxa behind each lead, these agree with what you saw: {}.\n",
-                counts.join(", ")
-            ));
+            out.push_str(&self.contradictions(at, view));
+            if most == 0 {
+                out.push_str("No taxon behind these leads agrees with all that you saw: `seen` lists it, `ranking` tells what speaks against each name.\n");
+            } else {
+                out.push_str(&format!(
+                    "Of the taxa behind each lead, these agree with what you saw: {}.\n",
+                    counts.join(", ")
+                ));
+            }
         }
         let marks = self.marks(route);
         let blind = !marks.is_empty()

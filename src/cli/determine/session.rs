@@ -159,9 +159,14 @@ impl<'k, 's> Session<'k, 's> {
         if view.cut_short {
             page.push_str("More branches are open than can be followed: go back and settle one.\n");
         }
-        let observes = !self.library.main().characters.is_empty();
+        let example = self.example(route);
         let letters = self.letters(route.stand);
-        page.push_str(&pages::doors(&self.paper(), &letters, self.screen.is_terminal(), observes));
+        page.push_str(&pages::doors(
+            &self.paper(),
+            &letters,
+            self.screen.is_terminal(),
+            example.as_deref(),
+        ));
         self.tell(&page)?;
         Ok(())
     }
