@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use anyhow::{Context, Result};
+use anyhow::{Result, anyhow};
 
 use super::paper::Paper;
 use super::specimen::{self, SpecimenArgs};
@@ -74,7 +74,7 @@ impl Sift {
         }
         for text in &self.observations {
             let read = read_observation(&key, &lexicon, text, specimen.condition);
-            observations.extend(read.with_context(|| format!("`{text}`"))?);
+            observations.extend(read.map_err(|e| anyhow!("{}", e.of(text)))?);
         }
         let assumptions = Assumptions { misreading: self.misreading, ..Assumptions::default() };
         let options = Options { tolerance: self.tolerance, assumptions, ..Options::default() };

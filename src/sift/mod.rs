@@ -55,6 +55,7 @@ pub mod evidence;
 pub mod explain;
 mod figures;
 mod halve;
+mod loose;
 pub mod meta;
 pub mod missing;
 pub mod next;
