@@ -57,21 +57,24 @@ const PRESENCE: [Presence; 3] = [
 /// Words before what is said that say nothing.
 const IDLE: [&str; 6] = ["it", "this", "plant", "er", "sie", "es"];
 
-/// The states of a character that is there or not: present, absent.
+/// The states of a character that is there or not: present, absent; and how the language of its
+/// states and that of the person say so.
 fn presence(
     character: &Character,
     language: &Language,
-) -> Option<(StateId, StateId, &'static Presence)> {
-    let said = PRESENCE.iter().find(|p| p.code == language.code)?;
+) -> Option<(StateId, StateId, Vec<&'static Presence>)> {
     if character.declared() != 2 {
         return None;
     }
     let find = |wanted: &[&str]| {
-        let at =
-            (0..2).find(|i| wanted.contains(&fold(character.state_word(*i, language)).as_str()))?;
-        Some(StateId(at as u16))
+        let is = |i: &usize| wanted.contains(&fold(character.state_word(*i, language)).as_str());
+        (0..2).find(is).map(|at| StateId(at as u16))
     };
-    Some((find(said.present)?, find(said.absent)?, said))
+    let states = |p: &Presence| Some((find(p.present)?, find(p.absent)?));
+    let (of_states, (present, absent)) =
+        PRESENCE.iter().find_map(|p| states(p).map(|both| (p, both)))?;
+    let says = PRESENCE.iter().filter(|p| p.code == language.code || p.code == of_states.code);
+    Some((present, absent, says.collect()))
 }
 
 /// Reads a text whose words stand in another order than in the key's sentence; `None` where it
@@ -133,11 +136,13 @@ fn there_or_not(
     let (present, absent, says) = presence(key.character(id), lexicon.language)?;
     let (first, rest) = typed.split_first()?;
     let (last, start) = typed.split_last()?;
-    let has = |list: &[&str], piece: &Piece| list.contains(&piece.word.as_str());
-    let state = if is(rest, head) && has(says.with, first) || is(start, head) && has(says.yes, last)
-    {
+    let has = |list: fn(&Presence) -> &'static [&'static str], piece: &Piece| {
+        says.iter().any(|p| list(p).contains(&piece.word.as_str()))
+    };
+    let (before, after) = (is(rest, head), is(start, head));
+    let state = if before && has(|p| p.with, first) || after && has(|p| p.yes, last) {
         present
-    } else if is(rest, head) && has(says.without, first) || is(start, head) && has(says.no, last) {
+    } else if before && has(|p| p.without, first) || after && has(|p| p.no, last) {
         absent
     } else {
         return None;

@@ -75,6 +75,14 @@ fn begin(openings: &[String]) -> String {
 }
 
 impl Unread {
+    /// Whether something of the text was understood.
+    pub fn is_near(&self) -> bool {
+        match self {
+            Unread::Nothing { meant, can_be, .. } => !(meant.is_empty() && can_be.is_empty()),
+            _ => true,
+        }
+    }
+
     /// The fault with the text that could not be read, which is named once.
     pub fn of(&self, text: &str) -> String {
         let said = self.to_string();

@@ -6,9 +6,10 @@ use super::account::{Entry, Origin};
 use super::cut::{Cut, Interval};
 use super::next::AnswerValue;
 use super::observation::{Observation, Seen};
-use crate::key::{Character, Key};
-use crate::text::amount::Unit;
+use crate::key::{Character, Key, Kind};
+use crate::text::amount::{Amount, Limit, Range, Unit};
 use crate::text::language::{Language, fold};
+use crate::text::notation;
 
 /// `34 mm`, `33.5–34.5 mm`, `up to 5 mm`, `more than 12`.
 pub fn interval(interval: &Interval, unit: Unit) -> String {
@@ -64,10 +65,11 @@ pub fn sentence(key: &Key, observation: &Observation, language: &Language) -> St
     let value = match &observation.seen {
         Seen::Numbers(readings) => {
             let unit = character.unit().unwrap_or(Unit::Count);
-            let any = |within: &[Interval]| {
-                let each = within.iter().map(|i| interval(&as_read(i), unit));
-                each.collect::<Vec<_>>().join(" or ")
+            let one = |i: &Interval| match &character.kind {
+                Kind::Ratio { dimension } => compared(i, dimension, language),
+                _ => interval(&as_read(i), unit),
             };
+            let any = |within: &[Interval]| within.iter().map(one).collect::<Vec<_>>().join(" or ");
             readings.iter().map(|r| any(&r.within)).collect::<Vec<_>>().join(", ")
         }
         other => seen(character, other, language),
@@ -76,6 +78,17 @@ pub fn sentence(key: &Key, observation: &Observation, language: &Language) -> St
         Seen::States(_) | Seen::Numbers(_) => character.fill_in(&value, language),
         _ => format!("{}: {value}", character.name),
     }
+}
+
+/// A ratio in words: `shorter than`, `2 times as long as`.
+fn compared(interval: &Interval, dimension: &str, language: &Language) -> String {
+    let limit = |cut: Cut, open_is_after: bool| match cut {
+        Cut::At { value, after } => Some(Limit { value, open: after == open_is_after }),
+        Cut::Below | Cut::Above => None,
+    };
+    let range = Range { low: limit(interval.low, true), high: limit(interval.high, false) };
+    notation::write_ratio(&Amount::plain(range), dimension, language)
+        .unwrap_or_else(|| format!("{} ×", self::interval(interval, Unit::Count)))
 }
 
 /// Whether an observation was said in other words than the key's own sentence.

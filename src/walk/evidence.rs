@@ -68,12 +68,15 @@ impl<'k> Engine<'k> {
     /// # Errors
     /// What could not be read, and what was probably meant.
     pub fn read(&self, text: &str, condition: ConditionId) -> Result<Vec<Observation>, Unread> {
-        if let Some(lexicon) = &self.translated
-            && let Ok(read) = read_observation(self.key, lexicon, text, condition)
-        {
-            return Ok(read);
-        }
-        read_observation(self.key, &self.lexicon, text, condition)
+        let own = || read_observation(self.key, &self.lexicon, text, condition);
+        let Some(lexicon) = &self.translated else { return own() };
+        read_observation(self.key, lexicon, text, condition).or_else(|unread| {
+            // The person's language tells what can be typed, where it knows any of the words.
+            own().map_err(|other| match unread.is_near() {
+                true => unread,
+                false => other,
+            })
+        })
     }
 
     /// What was typed and not withdrawn, in order.
