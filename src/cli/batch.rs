@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use super::{Outcome, Terminal, input, specimen};
 use crate::key::lexicon::Lexicon;
 use crate::key::{ConditionId, Key};
-use crate::sift::report::{cautions, said};
+use crate::sift::report::{LIKELY, said};
 use crate::sift::{
     Assumptions, Prior, Specimen, Table, agree, once, rank, read_observation, verdict,
 };
@@ -380,7 +380,13 @@ impl Desk<'_> {
         let agreement = agree(&self.table, &observations, self.tolerance);
         let ranking = rank(&self.table, &observations, prior, &self.assumptions);
         let verdict = verdict(&self.table, &observations, &agreement, &ranking);
-        let told = cautions(self.key, &self.table, &agreement, &ranking, &verdict, self.names);
+        // A row may be read alone: every name in it comes with its cautions.
+        let named = verdict.rows();
+        let told = ranking.order.iter().enumerate().filter_map(|(at, (row, p))| {
+            let is_told = at < self.names || *p >= LIKELY || named.contains(row);
+            is_told.then(|| self.table.taxon(*row))
+        });
+        let told = self.key.cautions_for(&told.collect::<Vec<_>>());
         let names = ranking
             .order
             .iter()

@@ -79,15 +79,12 @@ pub fn example(
 
 fn condition_said(key: &Key, o: &Observation, language: &Language) -> String {
     let doubt = if o.doubt == crate::sift::Doubt::Sure { "" } else { ", with doubt" };
-    let said = format!(
-        "{} ({}{doubt})",
-        words::sentence(key, o, language),
-        key.condition(o.condition).name
-    );
+    let condition = &key.condition(o.condition).name;
     if words::is_reworded(key, o, language) {
-        format!("{said}, typed as `{}`", o.words)
+        let sentence = words::sentence(key, o, language);
+        format!("{sentence} ({condition}{doubt}), typed as `{}`", o.words)
     } else {
-        said
+        format!("{} ({condition}{doubt})", words::observation(key, o, language))
     }
 }
 
@@ -241,11 +238,13 @@ pub fn next(paper: &Paper, r: &Report) -> String {
     let mut out = String::new();
     let left = r.agreement.by_misfits.iter().map(|l| l.count).find(|n| *n > 0);
     if r.next.is_empty() && left == Some(1) {
-        out.push_str("One taxon agrees with all that was seen: no look is needed to part it from others that agree. Compare its whole account.\n");
+        let text = "One taxon agrees with all that was seen: no look is needed to part it from others that agree. Compare its whole account.";
+        paper.paragraph(&mut out, "", text);
         return out;
     }
     if r.next.is_empty() {
-        out.push_str("Nothing that this specimen shows parts the names that are left; `missing` says what would.\n");
+        let text = "Nothing that this specimen shows parts the names that are left; `missing` says what would.";
+        paper.paragraph(&mut out, "", text);
         return out;
     }
     for q in r.next.iter().take(3) {
@@ -289,7 +288,9 @@ pub fn lacking(
             group.iter().map(|r| key.taxon(table.taxon(*r)).name.as_str()).collect();
         paper.hanging(&mut out, "  cannot be parted: ", "    ", &names.join(", "), "");
     }
-    for w in m.wanted.iter().take(6) {
+    // Where every pair was compared, only what parts another is missing.
+    let helps = |w: &&crate::sift::Wanted| m.settles.is_none() || w.pairs > 0;
+    for w in m.wanted.iter().filter(helps).take(6) {
         let what = match &w.what {
             Want::Part { part } => format!("the {part}"),
             Want::Fresh { part } => format!("the {part}, fresh"),

@@ -78,6 +78,9 @@ pub fn month(key: &Key, text: &str) -> Result<u8> {
     });
     match read.as_deref() {
         Some([one]) => Ok(*one),
+        _ if text.trim().parse::<u64>().is_ok() => {
+            bail!("there is no month {}: write May, or 5", text.trim())
+        }
         _ => bail!("`{}` is not one month: write May, or 5", text.trim()),
     }
 }

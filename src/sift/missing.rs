@@ -123,8 +123,7 @@ pub fn missing(
             .map(|(c, condition)| (*c, information(*c, *condition)))
             .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
         let Some((best, information)) = best else { continue };
-        // Where every pair was compared, only what parts another is missing.
-        if pairs > 0 || now.is_none() && information > 1e-9 {
+        if pairs > 0 || information > 1e-9 {
             wanted.push(Wanted { what, pairs, best, information, characters: helping });
         }
     }

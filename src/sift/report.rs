@@ -295,7 +295,7 @@ pub fn report(
                 })
                 .collect(),
         },
-        cautions: cautions(key, table, &agreement, &ranking, &verdict, options.most),
+        cautions: key.cautions_for(&told(table, &agreement, &ranking, &verdict, options.most)),
         verdict: {
             let mut told = said(key, table, observations, verdict);
             if let Verdict::Contradictory { look_again: Some(at), .. } = &mut told.verdict {
@@ -306,23 +306,22 @@ pub fn report(
     }
 }
 
-/// The cautions of every name that a person is told: of the first `most` of the ranking those that
-/// agree with everything, all that are [`LIKELY`], and those of the verdict. Each once.
-pub fn cautions(
-    key: &Key,
+/// The names that a person is told with their cautions, the most probable first: of the first
+/// `most` of the ranking those that agree with everything, all that are [`LIKELY`], and those of
+/// the verdict.
+fn told(
     table: &Table,
     agreement: &Agreement,
     ranking: &Ranking,
     verdict: &Verdict,
     most: usize,
-) -> Vec<String> {
+) -> Vec<TaxonId> {
     let named = verdict.rows();
     let told = |(at, (row, p)): (usize, &(usize, f64))| {
         let listed = at < most && agreement.agreeing().contains(*row);
         (listed || *p >= LIKELY || named.contains(row)).then(|| table.taxon(*row))
     };
-    let taxa: Vec<TaxonId> = ranking.order.iter().enumerate().filter_map(told).collect();
-    key.cautions_for(&taxa)
+    ranking.order.iter().enumerate().filter_map(told).collect()
 }
 
 fn observed(key: &Key, table: &Table, o: &Observation, counts_as: Option<usize>) -> Observed {
@@ -362,7 +361,10 @@ pub fn said(
         Verdict::ShortList { rows } => {
             let names: Vec<String> = rows.iter().map(name).collect();
             let one_of = match names.as_slice() {
-                names if names.len() <= FEW => names.join(" or "),
+                [head @ .., last] if !head.is_empty() && names.len() <= FEW => {
+                    format!("{} or {last}", head.join(", "))
+                }
+                [one] => one.clone(),
                 names => format!("one of {} names", names.len()),
             };
             let sure = limit(SETTLED[0]);

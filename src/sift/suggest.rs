@@ -163,7 +163,8 @@ fn figure_in(character: &Character, typed: &str, language: &Language) -> Option<
     let end = typed.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(typed.len());
     let figure = typed[..end].trim_end_matches('.').parse().ok()?;
     // What has a unit compares nothing.
-    if matches!(character.kind, Kind::Ratio { .. }) && !typed[end..].trim().is_empty() {
+    let has_unit = || notation::read(typed, language).is_some_and(|r| r.unit.is_some());
+    if matches!(character.kind, Kind::Ratio { .. }) && has_unit() {
         return None;
     }
     let amount = Amount::plain(Range::exactly(figure));

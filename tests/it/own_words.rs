@@ -213,6 +213,10 @@ fn cautions_go_with_names_in_every_form() {
     let csv = run(&["batch", "trees.key", "--to", "csv"], line).out;
     assert!(csv.lines().next().is_some_and(|head| head.ends_with(",error,cautions")), "{csv}");
     assert_eq!(csv.matches(poison).count(), 1, "{csv}");
+    let states = run(&["determine", "trees.key", "--json"], "has thorns\nfinish\n").out;
+    let last: Value = serde_json::from_str(states.lines().last().expect("a state")).expect("JSON");
+    assert_eq!(last["observations"][0]["character"], "thorns");
+    assert_eq!(last["cautions"][0], poison);
     let told = run(&["tell", "trees.key", "Robinia"], "").out;
     assert_eq!(told.matches(poison).count(), 1, "{told}");
 }

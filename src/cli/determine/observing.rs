@@ -37,7 +37,7 @@ pub(super) fn engines<'k>(
 }
 
 /// A part that the key looks at, or the sentence that it looks at none of that name.
-pub(super) fn part_named(key: &Key, name: &str) -> std::result::Result<String, String> {
+fn part_named(key: &Key, name: &str) -> std::result::Result<String, String> {
     let mut parts: Vec<&str> = key.characters.iter().filter_map(|c| c.part.as_deref()).collect();
     parts.sort_unstable();
     parts.dedup();
@@ -49,6 +49,26 @@ pub(super) fn part_named(key: &Key, name: &str) -> std::result::Result<String, S
             Err(format!("The key looks at no part called `{name}`; it has {}.", parts.join(", ")))
         }
     }
+}
+
+/// `no flower`, `has flower`: said of a part of the plant; of what is no part but a character
+/// (`has thorns`) it is an observation.
+///
+/// # Errors
+/// The key has neither; the sentence says which parts it has.
+pub(super) fn part_or_sight(
+    engine: &Engine<'_>,
+    events: &[Event],
+    name: &str,
+    borne: bool,
+) -> std::result::Result<Event, String> {
+    part_named(engine.key, name).map(|name| Event::Part { name, borne }).or_else(|unknown| {
+        let text = format!("{} {name}", if borne { "has" } else { "no" });
+        let condition = engine.specimen(events).condition;
+        engine.read(&text, condition).map_err(|_| unknown)?;
+        let condition = engine.key.condition(condition).name.clone();
+        Ok(Event::Observed { text, condition, doubt: false })
+    })
 }
 
 impl Session<'_, '_> {
@@ -169,17 +189,11 @@ impl Session<'_, '_> {
 
     fn part(&mut self, at: usize, name: &str, borne: bool, view: &View) -> Result<bool> {
         let Some(e) = self.engine(at) else { return Ok(false) };
-        let part = match part_named(e.key, name) {
-            Ok(part) => part,
-            Err(unknown) => {
-                // `has thorns` may be said of a character.
-                let text = format!("{} {name}", if borne { "has" } else { "no" });
-                let condition = e.specimen(self.walk.events()).condition;
-                return match e.read(&text, condition) {
-                    Ok(_) => self.statement(at, &text, false, view),
-                    Err(_) => self.tell(&format!("{unknown}\n")),
-                };
-            }
+        let part = match part_or_sight(e, self.walk.events(), name, borne) {
+            Ok(Event::Observed { text, .. }) => return self.statement(at, &text, false, view),
+            Ok(Event::Part { name, .. }) => name,
+            Ok(_) => return Ok(false),
+            Err(unknown) => return self.tell(&format!("{unknown}\n")),
         };
         let text = if borne {
             format!("This specimen has its {part}.\n")
