@@ -8,12 +8,9 @@ use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 
 use super::{Outcome, Terminal, input, specimen};
-use crate::key::lexicon::Lexicon;
-use crate::key::{ConditionId, Key};
+use crate::key::ConditionId;
 use crate::sift::report::{LIKELY, said};
-use crate::sift::{
-    Assumptions, Prior, Specimen, Table, agree, once, rank, read_observation, verdict,
-};
+use crate::sift::{Assumptions, Series};
 
 /// Put many specimens through one key: JSON Lines or CSV in and out, order kept
 ///
@@ -61,6 +58,13 @@ pub(super) enum Form {
 /// How many specimens are in work at once: enough for every core, little memory.
 const AT_ONCE: usize = 8192;
 
+/// How many are written out together.
+const A_PAGE: usize = 64;
+
+/// The columns of a table of names.
+const HEADS: [&str; 8] =
+    ["line", "id", "verdict", "taxon", "probability", "misfits", "error", "cautions"];
+
 /// A longer line is refused before it is read: no specimen has so many observations.
 const LONGEST_LINE: u64 = 1 << 20;
 
@@ -89,7 +93,7 @@ impl From<String> for Unreadable {
 }
 
 #[derive(Debug, Serialize)]
-struct Named {
+struct Named<'k> {
     line: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
     id: Option<serde_json::Value>,
@@ -97,7 +101,7 @@ struct Named {
     verdict: Option<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     words: Option<String>,
-    names: Vec<Name>,
+    names: Vec<Name<'k>>,
     /// What to beware of with any of the names, each once.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     cautions: Vec<String>,
@@ -106,16 +110,16 @@ struct Named {
 }
 
 /// What was found for a specimen.
-struct Found {
+struct Found<'k> {
     verdict: &'static str,
     words: String,
-    names: Vec<Name>,
+    names: Vec<Name<'k>>,
     cautions: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
-struct Name {
-    taxon: String,
+struct Name<'k> {
+    taxon: &'k str,
     probability: f64,
     misfits: Option<usize>,
 }
@@ -124,42 +128,22 @@ struct Name {
 pub(super) type Line = (usize, Result<Brought, Unreadable>);
 
 struct Desk<'k> {
-    key: &'k Key,
-    table: Table,
-    prior: Prior,
-    lexicon: Lexicon,
-    assumptions: Assumptions,
-    tolerance: usize,
+    series: Series<'k>,
     names: usize,
+    to: Form,
 }
 
 impl Batch {
     pub fn run(self, terminal: &mut Terminal) -> Result<Outcome> {
         let key = input::key(&self.key)?;
-        let table = Table::of(&key);
-        let prior = Prior::of(&key, &table, &Specimen::default());
-        let desk = Desk {
-            key: &key,
-            table,
-            prior,
-            lexicon: key.lexicon(),
-            assumptions: Assumptions { misreading: self.misreading, ..Assumptions::default() },
-            tolerance: self.tolerance,
-            names: self.names,
-        };
+        let assumptions = Assumptions { misreading: self.misreading, ..Assumptions::default() };
+        let series = Series::new(&key, assumptions, self.tolerance, self.names);
+        let desk = Desk { series, names: self.names, to: self.to };
         let mut lines = lines(self.file.as_deref().unwrap_or("-"), self.from)?;
-        let mut csv = csv::WriterBuilder::new().from_writer(Vec::new());
         if self.to == Form::Csv {
-            csv.write_record([
-                "line",
-                "id",
-                "verdict",
-                "taxon",
-                "probability",
-                "misfits",
-                "error",
-                "cautions",
-            ])?;
+            let mut csv = csv::Writer::from_writer(Vec::new());
+            csv.write_record(HEADS)?;
+            terminal.write_all(&csv.into_inner()?)?;
         }
         let shows = std::io::stderr().is_terminal();
         let (mut done, mut wrong) = (0usize, 0usize);
@@ -168,23 +152,11 @@ impl Batch {
             if chunk.is_empty() {
                 break;
             }
-            let named: Vec<Named> =
-                chunk.into_par_iter().map(|(line, brought)| desk.name(line, brought)).collect();
-            done += named.len();
-            wrong += named.iter().filter(|n| n.error.is_some()).count();
-            for n in &named {
-                match self.to {
-                    Form::Jsonl => {
-                        serde_json::to_writer(&mut *terminal, n)?;
-                        terminal.write_all(b"\n")?;
-                    }
-                    Form::Csv => csv_row(&mut csv, n)?,
-                }
-            }
-            if self.to == Form::Csv {
-                csv.flush()?;
-                terminal.write_all(csv.get_ref())?;
-                csv = csv::WriterBuilder::new().from_writer(Vec::new());
+            done += chunk.len();
+            let pages = chunk.into_par_iter().chunks(A_PAGE).map(|lines| desk.page(lines));
+            for page in pages.collect::<Result<Vec<_>>>()? {
+                terminal.write_all(&page.text)?;
+                wrong += page.wrong;
             }
             terminal.flush()?;
             if shows {
@@ -297,7 +269,7 @@ fn csv_row(out: &mut csv::Writer<Vec<u8>>, n: &Named) -> Result<()> {
         None => String::new(),
     };
     let line = n.line.to_string();
-    let is_of = |c: &&String, name: &Name| c.starts_with(&format!("{}: ", name.taxon));
+    let is_of = |c: &&String, name: &Name<'_>| c.starts_with(&format!("{}: ", name.taxon));
     // Each name's own stand in its row, all others in the first.
     let cautions = |at: usize| {
         let of_another =
@@ -316,14 +288,44 @@ fn csv_row(out: &mut csv::Writer<Vec<u8>>, n: &Named) -> Result<()> {
     for (at, name) in n.names.iter().enumerate() {
         let misfits = name.misfits.map(|m| m.to_string()).unwrap_or_default();
         let probability = name.probability.to_string();
-        let fields = [&line, &id, verdict, &name.taxon, &probability, &misfits, "", &cautions(at)];
+        let fields = [&line, &id, verdict, name.taxon, &probability, &misfits, "", &cautions(at)];
         out.write_record(fields)?;
     }
     Ok(())
 }
 
-impl Desk<'_> {
-    fn name(&self, line: usize, brought: Result<Brought, Unreadable>) -> Named {
+/// Some lines of names as they are printed, and how many carry an error.
+struct Page {
+    text: Vec<u8>,
+    wrong: usize,
+}
+
+impl<'k> Desk<'k> {
+    fn page(&self, lines: Vec<Line>) -> Result<Page> {
+        let named = lines.into_iter().map(|(line, brought)| self.name(line, brought));
+        let mut text = Vec::new();
+        let mut wrong = 0;
+        match self.to {
+            Form::Jsonl => {
+                for n in named {
+                    wrong += usize::from(n.error.is_some());
+                    serde_json::to_writer(&mut text, &n)?;
+                    text.push(b'\n');
+                }
+            }
+            Form::Csv => {
+                let mut csv = csv::Writer::from_writer(text);
+                for n in named {
+                    wrong += usize::from(n.error.is_some());
+                    csv_row(&mut csv, &n)?;
+                }
+                text = csv.into_inner()?;
+            }
+        }
+        Ok(Page { text, wrong })
+    }
+
+    fn name(&self, line: usize, brought: Result<Brought, Unreadable>) -> Named<'k> {
         let (id, found) = match brought {
             Err(e) => (e.id, Err(e.error)),
             Ok(b) => {
@@ -343,65 +345,45 @@ impl Desk<'_> {
         Named { line, id, verdict, words, names, cautions, error }
     }
 
-    fn find(&self, b: &Brought) -> Result<Found> {
+    fn find(&self, b: &Brought) -> Result<Found<'k>> {
         ensure!(
             b.observations.iter().any(|o| !o.trim().is_empty()),
             "nothing was observed, so nothing can be named"
         );
+        let (key, table) = (self.series.key(), self.series.table());
         let condition = match &b.condition {
-            Some(name) => specimen::condition(self.key, name)?,
+            Some(name) => specimen::condition(key, name)?,
             None => ConditionId::FRESH,
         };
-        let mut observations = Vec::new();
-        for text in &b.observations {
-            observations.extend(
-                read_observation(self.key, &self.lexicon, text, condition)
-                    .map_err(|e| anyhow!("{}", e.of(text)))?,
-            );
-        }
-        let own;
-        let prior = if b.month.is_none() && b.place.is_empty() {
-            &self.prior
-        } else {
-            let mut specimen = Specimen::in_condition(condition);
-            if let Some(month) = &b.month {
-                let written = match month {
-                    serde_json::Value::String(name) => name.clone(),
-                    other => other.to_string(),
-                };
-                specimen.month = Some(specimen::month(self.key, &written)?);
-                specimen.in_flower = true;
-            }
-            specimen.place = b.place.clone();
-            own = Prior::of(self.key, &self.table, &specimen);
-            &own
+        let month = match &b.month {
+            Some(serde_json::Value::String(name)) => Some(specimen::month(key, name)?),
+            Some(other) => Some(specimen::month(key, &other.to_string())?),
+            None => None,
         };
-        let observations = once(&observations);
-        let agreement = agree(&self.table, &observations, self.tolerance);
-        let ranking = rank(&self.table, &observations, prior, &self.assumptions);
-        let verdict = verdict(&self.table, &observations, &agreement, &ranking);
+        let found = self
+            .series
+            .name(&b.observations, condition, month, &b.place)
+            .map_err(|(i, why)| anyhow!("{}", why.of(&b.observations[i])))?;
         // A row may be read alone: every name in it comes with its cautions.
-        let named = verdict.rows();
-        let told = ranking.order.iter().enumerate().filter_map(|(at, (row, p))| {
+        let named = found.verdict.rows();
+        let told = found.ranking.order.iter().enumerate().filter_map(|(at, (row, p))| {
             let is_told = at < self.names || *p >= LIKELY || named.contains(row);
-            is_told.then(|| self.table.taxon(*row))
+            is_told.then(|| table.taxon(*row))
         });
-        let told = self.key.cautions_for(&told.collect::<Vec<_>>());
-        let names = ranking
+        let cautions = key.cautions_for(&told.collect::<Vec<_>>());
+        let verdict = found.verdict.word();
+        let names = found
+            .ranking
             .order
             .iter()
             .take(self.names)
             .map(|(row, probability)| Name {
-                taxon: self.key.taxon(self.table.taxon(*row)).name.clone(),
+                taxon: &key.taxon(table.taxon(*row)).name,
                 probability: *probability,
-                misfits: agreement.misfits(*row),
+                misfits: found.agreement.misfits(*row),
             })
             .collect();
-        Ok(Found {
-            verdict: verdict.word(),
-            words: said(self.key, &self.table, &observations, verdict).words,
-            names,
-            cautions: told,
-        })
+        let words = said(key, table, &found.observations, found.verdict).words;
+        Ok(Found { verdict, words, names, cautions })
     }
 }

@@ -2,9 +2,10 @@
 
 use anyhow::Result;
 
+use super::kept::Reckoned;
+use super::pages;
 use super::said::Said;
 use super::session::Session;
-use super::specimen::Reckoned;
 use crate::cli::evidence as findings;
 use crate::cli::paper::Paper;
 use crate::key::{Key, Library, Stand};
@@ -99,6 +100,12 @@ impl Session<'_, '_> {
             Said::Finish => self.finish(at, view),
             _ => self.tell("That was not understood; `help` lists what can be typed.\n"),
         }
+    }
+
+    /// Whether a statement is one of the sentences of the key in hand.
+    pub(super) fn understands(&self, text: &str, view: &View) -> bool {
+        let engine = self.engine_in_hand(view).and_then(|at| self.engine(at));
+        engine.is_some_and(|e| e.read(text, e.specimen(self.walk.events()).condition).is_ok())
     }
 
     fn engine_in_hand(&self, view: &View) -> Option<usize> {
@@ -258,10 +265,12 @@ impl Session<'_, '_> {
         self.tell(&page)
     }
 
-    /// Something that can be typed at a couplet.
-    pub(super) fn example(&self, route: &Route) -> Option<String> {
-        let key = self.engine(route.stand.key)?.key;
-        findings::example(key, &key.couplet(route.stand.couplet).leads, self.language)
+    /// What can be done at a couplet, with something that can be typed of its key.
+    pub(super) fn doors(&self, route: &Route, letters: &[char]) -> String {
+        let example = self.engine(route.stand.key).and_then(|e| {
+            findings::example(e.key, &e.key.couplet(route.stand.couplet).leads, self.language)
+        });
+        pages::doors(&self.paper(), letters, self.screen.is_terminal(), example.as_deref())
     }
 
     /// Marks on the parts of a couplet's leads that this specimen cannot show.

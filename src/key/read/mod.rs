@@ -12,7 +12,6 @@ mod properties;
 mod statements;
 mod states;
 
-use foldhash::HashMap;
 use indexmap::IndexMap;
 
 use super::character::Character;
@@ -34,8 +33,7 @@ struct Reader<'a> {
     text: &'a str,
     out: Vec<Finding>,
     share: Share,
-    /// Texts read beforehand, by the byte where each begins.
-    ahead: HashMap<u32, statements::Reading>,
+    ahead: statements::Ahead<'a>,
 }
 
 impl Key {
@@ -52,7 +50,7 @@ impl Key {
             text: tree.text(),
             out: parsed.findings.clone(),
             share: Share::default(),
-            ahead: HashMap::default(),
+            ahead: statements::Ahead::of(tree),
         };
         let conditions = r.conditions();
         let heading = r.heading(&conditions);
@@ -60,7 +58,6 @@ impl Key {
         r.collisions(&characters, heading.language);
         let lexicon = Lexicon::new(&characters, heading.language);
         r.applies(&mut characters, &lexicon);
-        r.read_ahead(&characters, &lexicon);
         let mut taxa = r.accounts(&characters, &lexicon);
         let (subkeys, couplets) = r.couplets(&characters, &lexicon, &mut taxa);
         let terms = r.terms();
