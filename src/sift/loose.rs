@@ -167,8 +167,11 @@ fn turned(
     value_of(key, lexicon, id, value)?.ok()
 }
 
+/// The most values that are told of one sentence.
+const MOST_VALUES: usize = 10;
+
 /// The most sentences that are told of.
-const MOST: usize = 4;
+const MOST: usize = 3;
 
 /// What can be said of the characters that a text names, a sentence each: `` `Margin _` can be:
 /// entire, toothed ``; then of those with a state of which it has a word.
@@ -177,8 +180,12 @@ pub(super) fn can_be(key: &Key, language: &Language, text: &str) -> Vec<String> 
     let said = |list: &[String]| list.iter().filter(|w| typed.contains(w)).count();
     let named = |c: &Character| heads(c, language).iter().map(|h| said(h)).max().unwrap_or(0);
     let stated = |c: &Character| {
-        let states = (0..c.declared()).map(|i| said(&words(c.state_word(i, language), language)));
-        states.max().unwrap_or(0)
+        // `of` and the like are in many states.
+        let telling = |i| {
+            let all = words(c.state_word(i, language), language).into_iter();
+            all.filter(|w| w.chars().count() > 2).collect::<Vec<_>>()
+        };
+        (0..c.declared()).map(|i| said(&telling(i))).max().unwrap_or(0)
     };
     let mut out: Vec<(String, Vec<String>)> = Vec::new();
     for score in [&named as &dyn Fn(&Character) -> usize, &stated] {
@@ -197,7 +204,12 @@ pub(super) fn can_be(key: &Key, language: &Language, text: &str) -> Vec<String> 
         }
     }
     out.truncate(MOST);
-    out.into_iter().map(|(sentence, values)| format!("{sentence}{}", values.join(", "))).collect()
+    let told = |(sentence, values): (String, Vec<String>)| {
+        let more = if values.len() > MOST_VALUES { " ..." } else { "" };
+        let first = &values[..values.len().min(MOST_VALUES)];
+        format!("{sentence}{}{more}", first.join(", "))
+    };
+    out.into_iter().map(told).collect()
 }
 
 /// The beginning of what is told of a character, and what it can be.

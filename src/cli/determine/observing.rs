@@ -11,7 +11,7 @@ use crate::cli::paper::Paper;
 use crate::key::{Key, Library, Stand};
 use crate::sift::bits::Bits;
 use crate::sift::report::Report;
-use crate::sift::{Doubt, Observation, Verdict, missing, once};
+use crate::sift::{Doubt, Observation, Unread, Verdict, missing, once};
 use crate::text::language::Language;
 use crate::walk::evidence::Engine;
 use crate::walk::{End, Ending, Event, Route, Step, View};
@@ -66,7 +66,14 @@ pub(super) fn part_or_sight(
     part_named(engine.key, name).map(|name| Event::Part { name, borne }).or_else(|unknown| {
         let text = format!("{} {name}", if borne { "has" } else { "no" });
         let condition = engine.specimen(events).condition;
-        engine.read(&text, condition).map_err(|_| unknown)?;
+        engine.read(&text, condition).map_err(|unread| match unread {
+            // `no petals`, where petals are looked at and none of their states is meant.
+            Unread::Nothing { can_be, .. } if !can_be.is_empty() => {
+                let can_be = can_be.join("; ");
+                format!("The key looks at no part called `{name}`; {can_be}.")
+            }
+            _ => unknown,
+        })?;
         let condition = engine.key.condition(condition).name.clone();
         Ok(Event::Observed { text, condition, doubt: false })
     })
