@@ -27,6 +27,7 @@ mod names;
 mod notation;
 mod notation_properties;
 mod notebook;
+mod own_words;
 mod promises;
 mod prove;
 mod ratio;
