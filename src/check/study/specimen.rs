@@ -205,7 +205,7 @@ impl<'e, 'k> Sight<'e, 'k> {
                     here = 0.0;
                 }
                 here += pointed;
-                match crate::key::graph::target(self.exam.key, &self.exam.lead(*lead).outcome) {
+                match ground.target(*lead) {
                     Some(Place::Couplet(c)) => *at.entry(c).or_default() += here,
                     Some(Place::Lead(l)) => *at_lead.entry(l).or_default() += here,
                     None => named += here,

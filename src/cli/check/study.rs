@@ -73,10 +73,7 @@ fn routes(command: &Check, outcomes: &Outcomes, terminal: &mut Terminal) -> anyh
         )?;
     }
     if outcomes.cut_short {
-        line(
-            terminal,
-            "Not every taxon was run through the key: a route is circular, or the work was broken off.",
-        )?;
+        line(terminal, "Not every taxon was run through the key: the work was broken off.")?;
     }
     line(
         terminal,

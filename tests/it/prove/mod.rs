@@ -3,6 +3,7 @@
 mod broken_off;
 mod brute;
 mod bundled_faults;
+mod circles;
 mod faults;
 mod outside;
 mod rehearsed;
