@@ -5,6 +5,7 @@ mod brute;
 mod bundled_faults;
 mod circles;
 mod faults;
+mod measures;
 mod outside;
 mod rehearsed;
 pub mod small;
