@@ -8,10 +8,9 @@ use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 
 use super::{Outcome, Terminal, input, specimen};
-use crate::key::lexicon::Lexicon;
-use crate::key::{ConditionId, Key};
+use crate::key::ConditionId;
 use crate::sift::report::said;
-use crate::sift::{Assumptions, Prior, Specimen, Table, agree, rank, read_observation, verdict};
+use crate::sift::{Assumptions, Series};
 
 /// Put many specimens through one key: JSON Lines or CSV in and out, order kept
 ///
@@ -59,6 +58,12 @@ pub(super) enum Form {
 /// How many specimens are in work at once: enough for every core, little memory.
 const AT_ONCE: usize = 8192;
 
+/// How many are written out together.
+const A_PAGE: usize = 64;
+
+/// The columns of a table of names.
+const HEADS: [&str; 7] = ["line", "id", "verdict", "taxon", "probability", "misfits", "error"];
+
 /// A longer line is refused before it is read: no specimen has so many observations.
 const LONGEST_LINE: u64 = 1 << 20;
 
@@ -73,7 +78,7 @@ pub(super) struct Brought {
 }
 
 #[derive(Debug, Serialize)]
-struct Named {
+struct Named<'k> {
     line: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
     id: Option<serde_json::Value>,
@@ -81,14 +86,14 @@ struct Named {
     verdict: Option<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     words: Option<String>,
-    names: Vec<Name>,
+    names: Vec<Name<'k>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     error: Option<String>,
 }
 
 #[derive(Debug, Serialize)]
-struct Name {
-    taxon: String,
+struct Name<'k> {
+    taxon: &'k str,
     probability: f64,
     misfits: Option<usize>,
 }
@@ -97,41 +102,22 @@ struct Name {
 pub(super) type Line = (usize, Result<Brought, String>);
 
 struct Desk<'k> {
-    key: &'k Key,
-    table: Table,
-    prior: Prior,
-    lexicon: Lexicon,
-    assumptions: Assumptions,
-    tolerance: usize,
+    series: Series<'k>,
     names: usize,
+    to: Form,
 }
 
 impl Batch {
     pub fn run(self, terminal: &mut Terminal) -> Result<Outcome> {
         let key = input::key(&self.key)?;
-        let table = Table::of(&key);
-        let prior = Prior::of(&key, &table, &Specimen::default());
-        let desk = Desk {
-            key: &key,
-            table,
-            prior,
-            lexicon: key.lexicon(),
-            assumptions: Assumptions { misreading: self.misreading, ..Assumptions::default() },
-            tolerance: self.tolerance,
-            names: self.names,
-        };
+        let assumptions = Assumptions { misreading: self.misreading, ..Assumptions::default() };
+        let series = Series::new(&key, assumptions, self.tolerance, self.names);
+        let desk = Desk { series, names: self.names, to: self.to };
         let mut lines = lines(self.file.as_deref().unwrap_or("-"), self.from)?;
-        let mut csv = csv::WriterBuilder::new().from_writer(Vec::new());
         if self.to == Form::Csv {
-            csv.write_record([
-                "line",
-                "id",
-                "verdict",
-                "taxon",
-                "probability",
-                "misfits",
-                "error",
-            ])?;
+            let mut csv = csv::Writer::from_writer(Vec::new());
+            csv.write_record(HEADS)?;
+            terminal.write_all(&csv.into_inner()?)?;
         }
         let shows = std::io::stderr().is_terminal();
         let (mut done, mut wrong) = (0usize, 0usize);
@@ -140,23 +126,11 @@ impl Batch {
             if chunk.is_empty() {
                 break;
             }
-            let named: Vec<Named> =
-                chunk.into_par_iter().map(|(line, brought)| desk.name(line, brought)).collect();
-            done += named.len();
-            wrong += named.iter().filter(|n| n.error.is_some()).count();
-            for n in &named {
-                match self.to {
-                    Form::Jsonl => {
-                        serde_json::to_writer(&mut *terminal, n)?;
-                        terminal.write_all(b"\n")?;
-                    }
-                    Form::Csv => csv_row(&mut csv, n)?,
-                }
-            }
-            if self.to == Form::Csv {
-                csv.flush()?;
-                terminal.write_all(csv.get_ref())?;
-                csv = csv::WriterBuilder::new().from_writer(Vec::new());
+            done += chunk.len();
+            let pages = chunk.into_par_iter().chunks(A_PAGE).map(|lines| desk.page(lines));
+            for page in pages.collect::<Result<Vec<_>>>()? {
+                terminal.write_all(&page.text)?;
+                wrong += page.wrong;
             }
             terminal.flush()?;
             if shows {
@@ -286,7 +260,7 @@ fn csv_row(out: &mut csv::Writer<Vec<u8>>, n: &Named) -> Result<()> {
             &line,
             &id,
             n.verdict.unwrap_or(""),
-            &name.taxon,
+            name.taxon,
             &probability,
             &misfits,
             "",
@@ -295,8 +269,38 @@ fn csv_row(out: &mut csv::Writer<Vec<u8>>, n: &Named) -> Result<()> {
     Ok(())
 }
 
-impl Desk<'_> {
-    fn name(&self, line: usize, brought: Result<Brought, String>) -> Named {
+/// Some lines of names as they are printed, and how many carry an error.
+struct Page {
+    text: Vec<u8>,
+    wrong: usize,
+}
+
+impl<'k> Desk<'k> {
+    fn page(&self, lines: Vec<Line>) -> Result<Page> {
+        let named = lines.into_iter().map(|(line, brought)| self.name(line, brought));
+        let mut text = Vec::new();
+        let mut wrong = 0;
+        match self.to {
+            Form::Jsonl => {
+                for n in named {
+                    wrong += usize::from(n.error.is_some());
+                    serde_json::to_writer(&mut text, &n)?;
+                    text.push(b'\n');
+                }
+            }
+            Form::Csv => {
+                let mut csv = csv::Writer::from_writer(text);
+                for n in named {
+                    wrong += usize::from(n.error.is_some());
+                    csv_row(&mut csv, &n)?;
+                }
+                text = csv.into_inner()?;
+            }
+        }
+        Ok(Page { text, wrong })
+    }
+
+    fn name(&self, line: usize, brought: Result<Brought, String>) -> Named<'k> {
         let (id, found) = match brought {
             Err(e) => (None, Err(e)),
             Ok(b) => {
@@ -314,46 +318,30 @@ impl Desk<'_> {
         }
     }
 
-    fn find(&self, b: &Brought) -> Result<(&'static str, String, Vec<Name>)> {
+    fn find(&self, b: &Brought) -> Result<(&'static str, String, Vec<Name<'k>>)> {
+        let (key, table) = (self.series.key(), self.series.table());
         let condition = match &b.condition {
-            Some(name) => specimen::condition(self.key, name)?,
+            Some(name) => specimen::condition(key, name)?,
             None => ConditionId::FRESH,
         };
-        let mut observations = Vec::new();
-        for text in &b.observations {
-            observations.extend(
-                read_observation(self.key, &self.lexicon, text, condition)
-                    .with_context(|| format!("`{text}`"))?,
-            );
+        let found = self.series.name(&b.observations, condition, b.month, &b.place).map_err(
+            |(i, why)| anyhow::Error::new(why).context(format!("`{}`", b.observations[i])),
+        )?;
+        if let Some(month) = b.month {
+            ensure!((1..=12).contains(&month), "there is no month {month}: write 1 to 12");
         }
-        let own;
-        let prior = if b.month.is_none() && b.place.is_empty() {
-            &self.prior
-        } else {
-            let mut specimen = Specimen::in_condition(condition);
-            if let Some(month) = b.month {
-                ensure!((1..=12).contains(&month), "there is no month {month}: write 1 to 12");
-                specimen.month = Some(month);
-                specimen.in_flower = true;
-            }
-            specimen.place = b.place.clone();
-            own = Prior::of(self.key, &self.table, &specimen);
-            &own
-        };
-        let agreement = agree(&self.table, &observations, self.tolerance);
-        let ranking = rank(&self.table, &observations, prior, &self.assumptions);
-        let verdict = verdict(&self.table, &observations, &agreement, &ranking);
-        let word = verdict.word();
-        let names = ranking
+        let word = found.verdict.word();
+        let names = found
+            .ranking
             .order
             .iter()
             .take(self.names)
             .map(|(row, probability)| Name {
-                taxon: self.key.taxon(self.table.taxon(*row)).name.clone(),
+                taxon: &key.taxon(table.taxon(*row)).name,
                 probability: *probability,
-                misfits: agreement.misfits(*row),
+                misfits: found.agreement.misfits(*row),
             })
             .collect();
-        Ok((word, said(self.key, &self.table, &observations, verdict).words, names))
+        Ok((word, said(key, table, &found.observations, found.verdict).words, names))
     }
 }

@@ -92,7 +92,15 @@ impl Key {
         })
     }
 
-    /// `7a`, `84Ab`; with the key's head in front where the file has several keys.
+    /// `7a`; in a key that is not the file's first with its head in front: `key to the poppies 2a`.
+    pub fn lead_in_full(&self, id: LeadId) -> String {
+        let subkey = self.couplet(id.couplet).subkey;
+        let head = self.subkeys.get(subkey.0 as usize).filter(|_| subkey.0 > 0);
+        let head = head.map(|s| format!("{} ", s.head)).unwrap_or_default();
+        format!("{head}{}", self.lead_name(id))
+    }
+
+    /// `7a`, `84Ab`.
     pub fn lead_name(&self, id: LeadId) -> String {
         let couplet = self.couplet(id.couplet);
         let letter = self.lead(id).label.letter.unwrap_or('?');

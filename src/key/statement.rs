@@ -1,5 +1,7 @@
 //! Statements: what a lead, an account or an observer says, and how much of it was read.
 
+use smallvec::SmallVec;
+
 use crate::text::amount::Amount;
 use crate::text::frequency::Frequency;
 use crate::text::span::Span;
@@ -9,7 +11,7 @@ use super::character::{CharacterId, StateId};
 /// A set of states of one character (at most 65,535; most have fewer than 64).
 #[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub struct StateSet {
-    words: Vec<u64>,
+    words: SmallVec<[u64; 2]>,
 }
 
 /// A statement that was read: a character and what the gap holds.

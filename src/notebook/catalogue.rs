@@ -197,6 +197,20 @@ impl<'a> Catalogue<'a> {
         Ok(out)
     }
 
+    /// The records of a specimen as they were written, every correction among them, in the order of
+    /// files and lines; none where the number is unknown.
+    ///
+    /// # Errors
+    /// Where the ledger cannot be read.
+    pub fn as_written(&self, key: &Key) -> Result<Vec<Placed>, LedgerError> {
+        let Ok(found) = self.groups.binary_search_by(|(k, _)| k.cmp(key)) else {
+            return Ok(Vec::new());
+        };
+        let mut records = self.records(found, &mut Vec::new())?;
+        records.sort_by(|a, b| (&a.file, a.line).cmp(&(&b.file, b.line)));
+        Ok(records)
+    }
+
     /// Adds the corrections of records, the corrections of those, and so on, and every version of
     /// each.
     fn with_corrections(&self, records: &mut Vec<At>) {

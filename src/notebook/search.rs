@@ -101,9 +101,12 @@ impl Specimen {
     /// Whether any text that was ever written of it, and stands, holds these words.
     pub fn mentions(&self, words: &str) -> bool {
         let wanted = fold(words);
-        self.standing().iter().any(|r| {
+        let within = |text: &str| fold(text).contains(&wanted);
+        let standing = self.standing().iter().any(|r| {
             let fields = r.fields();
-            fields.values().any(|v| fold(&v.in_a_line()).contains(&wanted))
-        })
+            fields.values().any(|v| within(&v.in_a_line()))
+        });
+        let reasons = self.corrections.iter().filter_map(|(_, k)| k.body.reason.as_deref());
+        standing || reasons.into_iter().any(within)
     }
 }

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use crate::notebook::altitude::Uncertainty;
 use crate::notebook::date::When;
-use crate::notebook::record::{Determination, Gathering, Part, Ranked, Seen};
+use crate::notebook::record::{Correction, Determination, Gathering, Id, Part, Ranked, Seen};
 use crate::notebook::specimen::{Kept, Specimen};
 use crate::notebook::value::Fields;
 
@@ -33,20 +33,20 @@ pub fn page(specimen: &Specimen) -> Vec<Line> {
             out.push(line(0, "A second gathering under the same number", String::new()));
         }
         gathering(&mut out, &g.body);
-        corrected(&mut out, &g.corrected_by);
+        corrected(&mut out, specimen, &g.corrected_by);
     }
     if !specimen.parts.is_empty() {
         out.push(line(0, "Parts", String::new()));
         for k in &specimen.parts {
             out.push(line(1, part_head(&k.body), part_text(&k.body)));
-            corrected(&mut out, &k.corrected_by);
+            corrected(&mut out, specimen, &k.corrected_by);
         }
     }
     if !specimen.determinations.is_empty() {
         out.push(line(0, "Names, the latest first", String::new()));
         for k in &specimen.determinations {
             determination(&mut out, specimen, k);
-            corrected(&mut out, &k.corrected_by);
+            corrected(&mut out, specimen, &k.corrected_by);
         }
     }
     if !specimen.observations.is_empty() {
@@ -61,7 +61,7 @@ pub fn page(specimen: &Specimen) -> Vec<Line> {
             let seen: Vec<String> = k.body.seen.iter().map(seen).collect();
             out.push(line(1, about.join(", "), seen.join("; ")));
             more(&mut out, &k.body.other);
-            corrected(&mut out, &k.corrected_by);
+            corrected(&mut out, specimen, &k.corrected_by);
         }
     }
     if !specimen.notes.is_empty() {
@@ -77,6 +77,9 @@ pub fn page(specimen: &Specimen) -> Vec<Line> {
             let what = r.fields().into_iter().filter(|(k, _)| k != "id" && k != "collector");
             let text: Vec<String> = what.map(|(k, v)| format!("{k}: {}", v.in_a_line())).collect();
             out.push(line(1, r.id.to_string(), text.join("; ")));
+            let why = specimen.corrections.iter().filter(|(of, k)| *of == r.id && k.body.withdraw);
+            let ids: Vec<Id> = why.map(|(_, k)| k.id.clone()).collect();
+            corrected(&mut out, specimen, &ids);
         }
     }
     out
@@ -224,9 +227,25 @@ fn more(out: &mut Vec<Line>, other: &Fields) {
     }
 }
 
-fn corrected(out: &mut Vec<Line>, by: &[crate::notebook::record::Id]) {
-    if !by.is_empty() {
-        let ids: Vec<&str> = by.iter().map(|i| i.as_str()).collect();
-        out.push(line(2, "corrected by", ids.join(", ")));
+/// Who corrected it, when, to what and why: the record itself has what was written first.
+fn corrected(out: &mut Vec<Line>, specimen: &Specimen, by: &[Id]) {
+    for id in by {
+        let Some((_, k)) = specimen.corrections.iter().find(|(_, k)| k.id == *id) else {
+            continue;
+        };
+        let c = &k.body;
+        let mut said: Vec<String> =
+            c.set.iter().map(|(field, value)| format!("{field}: {}", value.in_a_line())).collect();
+        said.extend(c.remove.iter().map(|field| format!("without {field}")));
+        said.extend(c.withdraw.then(|| "withdrawn".to_string()));
+        let reason = c.reason.as_ref().map(|r| format!(" ({r})")).unwrap_or_default();
+        out.push(line(2, corrected_by(c), format!("{}{reason}", said.join("; "))));
     }
+}
+
+/// `corrected 2 May 2026 by A. K. Ashdown`
+fn corrected_by(c: &Correction) -> String {
+    let date = c.date.as_ref().map(|d| format!(" {}", d.in_words())).unwrap_or_default();
+    let by = if c.by.is_empty() { String::new() } else { format!(" by {}", c.by.join(", ")) };
+    format!("corrected{date}{by}")
 }

@@ -18,21 +18,34 @@ pub struct Agreement {
 pub fn agree(table: &Table, observations: &[Observation], tolerance: usize) -> Agreement {
     // More misfits than observations no taxon can have.
     let tolerance = tolerance.min(observations.len());
-    let mut at_most = vec![Bits::all(table.rows()); tolerance + 1];
-    let mut counted = 0;
+    let mut out = Agreement::before_any(table.rows(), tolerance);
     for observation in observations {
         let Some(column) = table.columns.get(observation.character.0 as usize) else { continue };
         let query = Query::of(table, observation);
         if matches!(query, Query::Silent(_)) {
             continue;
         }
-        counted += 1;
         let ready = Ready::new(column, &query);
+        out.narrow(|block| ready.block(block));
+    }
+    out
+}
+
+impl Agreement {
+    /// Every taxon, without a misfit yet.
+    pub(super) fn before_any(rows: usize, tolerance: usize) -> Agreement {
+        Agreement { at_most: vec![Bits::all(rows); tolerance + 1], counted: 0 }
+    }
+
+    /// Counts one observation; `fits` says which rows of a block it does not contradict.
+    pub(super) fn narrow(&mut self, fits: impl Fn(usize) -> [u64; LANE]) {
+        self.counted += 1;
+        let at_most = &mut self.at_most;
         for block in 0..at_most[0].words().len() / LANE {
-            let fit = ready.block(block);
+            let fit = fits(block);
             let here = block * LANE..(block + 1) * LANE;
             // From the most misfits down: at most k before is at most k + 1 after a misfit.
-            for k in (0..=tolerance).rev() {
+            for k in (0..at_most.len()).rev() {
                 let (fewer, from) = at_most.split_at_mut(k);
                 let words = &mut from[0].words_mut()[here.clone()];
                 match fewer.last() {
@@ -47,10 +60,7 @@ pub fn agree(table: &Table, observations: &[Observation], tolerance: usize) -> A
             }
         }
     }
-    Agreement { at_most, counted }
-}
 
-impl Agreement {
     /// The taxa without a misfit.
     pub fn agreeing(&self) -> &Bits {
         &self.at_most[0]

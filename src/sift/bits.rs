@@ -56,6 +56,12 @@ impl Bits {
         &self.words
     }
 
+    /// One block of words.
+    #[inline]
+    pub(super) fn block(&self, block: usize) -> [u64; LANE] {
+        self.words.as_chunks::<LANE>().0[block]
+    }
+
     /// The words, to be written to; bits beyond the length must stay zero.
     pub(super) fn words_mut(&mut self) -> &mut [u64] {
         &mut self.words

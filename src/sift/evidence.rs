@@ -9,6 +9,7 @@ use super::meta::{Factors, Gap};
 use super::numbers::Numbers;
 use super::observation::{Doubt, Observation};
 use super::query::{Query, Silent};
+use super::recurring::Recurring;
 use super::table::{Body, Column, Table};
 use crate::key::statement::StateSet;
 use crate::key::{ConditionId, StateId};
@@ -31,11 +32,12 @@ pub const FLOOR: f64 = 1e-4;
 /// choice.
 const BEYOND_USUAL: f64 = 0.05;
 
-/// What one observation says: its probability for each row and for a plant outside the key. `None`
-/// where it says nothing of any.
+/// What one observation says: how probable it is for each row and for a plant outside the key.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Evidence {
-    pub rows: Vec<f64>,
+    /// The natural logarithm of its probability for each row.
+    pub logs: Vec<f64>,
+    /// Its probability for a plant outside the key.
     pub none: f64,
 }
 
@@ -50,7 +52,8 @@ pub fn misreading(rate: f64, doubt: Doubt) -> f64 {
     rate + (1.0 - rate) * lost
 }
 
-/// Weighs one observation; `rate` is the misreading rate before doubt.
+/// Weighs one observation; `rate` is the misreading rate before doubt. `None` where it says
+/// nothing of any taxon.
 pub fn evidence(table: &Table, observation: &Observation, rate: f64) -> Option<Evidence> {
     let column = table.columns.get(observation.character.0 as usize)?;
     let error = misreading(rate, observation.doubt);
@@ -72,7 +75,8 @@ pub fn evidence(table: &Table, observation: &Observation, rate: f64) -> Option<E
         _ => return None,
     };
     let least = none * FLOOR;
-    Some(Evidence { rows: rows.into_iter().map(|p| p.max(least)).collect(), none })
+    let mut ln = Recurring::new(f64::ln);
+    Some(Evidence { logs: rows.into_iter().map(|p| ln.at(p.max(least))).collect(), none })
 }
 
 fn lacks(table: &Table, column: &Column, error: f64) -> Vec<f64> {
@@ -238,18 +242,23 @@ fn measured(
         })
         .collect();
     let width = |any: &[(f64, f64)]| any.iter().map(|(a, b)| b - a).sum::<f64>();
-    let flat_of = |any: &[(f64, f64)]| (width(any) / line.width()).clamp(1e-9, 1.0);
+    let seen: Vec<(Vec<(f64, f64)>, f64)> = seen
+        .into_iter()
+        .map(|any| {
+            let flat = (width(&any) / line.width()).clamp(1e-9, 1.0);
+            (any, flat)
+        })
+        .collect();
+    let (mut ln, mut exp) = (Recurring::new(f64::ln), Recurring::new(f64::exp));
     // Readings of one specimen are no independent witnesses: together they count as one.
-    let mean = |each: &dyn Fn(&[(f64, f64)]) -> f64| {
-        let sum: f64 = seen.iter().map(|any| each(any).max(1e-300).ln()).sum();
-        (sum / seen.len().max(1) as f64).exp()
+    let mut mean = |each: &dyn Fn(&[(f64, f64)], f64) -> f64| {
+        let sum: f64 = seen.iter().map(|(any, flat)| ln.at(each(any, *flat).max(1e-300))).sum();
+        exp.at(sum / seen.len().max(1) as f64)
     };
-    let flat = mean(&flat_of);
+    let flat = mean(&|_, flat| flat);
     let row = |row: &Plants| match row {
         Plants::Unknown => flat,
-        Plants::Spread(parts) => {
-            mean(&|any| (1.0 - error) * mass(parts, any) + error * flat_of(any))
-        }
+        Plants::Spread(parts) => mean(&|any, flat| (1.0 - error) * mass(parts, any) + error * flat),
         Plants::Lacking => error * flat,
     };
     (rows.iter().map(row).collect(), flat)
@@ -329,7 +338,9 @@ fn spread(reach: &super::about::Reach, line: &Line, shares: (f64, f64), least: f
 /// The share of a taxon's plants that lies in one of the intervals.
 fn mass(parts: &[Part], any: &[(f64, f64)]) -> f64 {
     let of = |p: &Part, (a, b): &(f64, f64)| {
-        ((b.min(p.high) - a.max(p.low)) / (p.high - p.low)).clamp(0.0, 1.0) * p.share
+        // Most lie wholly beside each other, and a division takes long.
+        let both = b.min(p.high) - a.max(p.low);
+        if both <= 0.0 { 0.0 } else { (both / (p.high - p.low)).clamp(0.0, 1.0) * p.share }
     };
     parts.iter().flat_map(|p| any.iter().map(move |i| of(p, i))).sum::<f64>().min(1.0)
 }

@@ -138,10 +138,21 @@ impl Numbers {
     /// Which rows of a block may have a value within the bounds, gaps not looked at.
     #[inline]
     pub(super) fn within(&self, block: usize, bounds: Bounds) -> [u64; LANE] {
-        let mut fit = self.low.below(block, bounds.low);
-        let under = self.high.below(block, bounds.high);
+        // Only what does not apply has its low limit above all, or its high one below all; it is
+        // left out by the other limit too, so that where one is asked for no more than that, it
+        // need not be read.
+        let above_all = self.cuts.len() as u32 - 1;
+        if bounds.high <= 1 && bounds.low <= above_all {
+            return self.low.below(block, bounds.low);
+        }
+        let mut fit = self.high.below(block, bounds.high);
+        fit.iter_mut().for_each(|w| *w = !*w);
+        if bounds.low == above_all && bounds.high > 0 {
+            return fit;
+        }
+        let under = self.low.below(block, bounds.low);
         for i in 0..LANE {
-            fit[i] &= !under[i];
+            fit[i] &= under[i];
         }
         fit
     }

@@ -54,7 +54,7 @@ impl Planes {
         let mut less = [0u64; LANE];
         let mut equal = [u64::MAX; LANE];
         let planes = &self.data[block * self.bits * LANE..(block + 1) * self.bits * LANE];
-        for (plane, words) in planes.chunks_exact(LANE).enumerate() {
+        for (plane, words) in planes.as_chunks::<LANE>().0.iter().enumerate() {
             if limit >> (self.bits - 1 - plane) & 1 == 1 {
                 for i in 0..LANE {
                     less[i] |= equal[i] & !words[i];
@@ -71,9 +71,8 @@ impl Planes {
 
     /// One plane of a block.
     #[inline]
-    pub(super) fn plane(&self, block: usize, plane: usize) -> &[u64] {
-        let at = (block * self.bits + plane) * LANE;
-        &self.data[at..at + LANE]
+    pub(super) fn plane(&self, block: usize, plane: usize) -> &[u64; LANE] {
+        &self.data.as_chunks::<LANE>().0[block * self.bits + plane]
     }
 }
 

@@ -183,6 +183,11 @@ impl Table {
         let Some(column) = self.columns.get(observation.character.0 as usize) else { return };
         let query = Query::of(self, observation);
         let ready = Ready::new(column, &query);
+        if let Ready::AnyOf(sets) = &ready
+            && let [set] = sets.as_slice()
+        {
+            return taxa.words_mut().iter_mut().zip(*set).for_each(|(a, b)| *a &= b);
+        }
         for (block, words) in taxa.words_mut().chunks_exact_mut(LANE).enumerate() {
             let fit = ready.block(block);
             for i in 0..LANE {

@@ -7,19 +7,16 @@
 //! taxon has one state, both are the entropy of the split.
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
 
-use super::account::Known;
-use super::bits::Ones;
-use super::cut::{Cut, Interval};
 use super::meta::{Gap, Meta};
 use super::next::{Answer, AnswerValue};
 use super::numbers::Numbers;
 use super::observation::Observation;
 use super::query::{Query, Ready};
 use super::table::{Body, Column, Table};
+use super::weigh::{Cuttable, weighed};
 use super::weights::Weights;
-use crate::key::{CharacterId, ConditionId, StateId};
+use crate::key::{CharacterId, ConditionId};
 
 /// Up to so many taxa are weighed one by one.
 pub const WEIGHED: usize = 2048;
@@ -105,136 +102,6 @@ fn looks(column: &Column, described: ConditionId, condition: ConditionId) -> Vec
     visible.iter().map(AnswerValue::State).collect()
 }
 
-/// The share of each answer, and the information, taxon by taxon.
-fn weighed(
-    table: &Table,
-    column: &Column,
-    weights: &Weights,
-    condition: ConditionId,
-    answers: &[Answer],
-) -> (Vec<f64>, f64) {
-    let mut marginal = vec![0.0; answers.len()];
-    let mut within = 0.0;
-    let mut known_weight = 0.0;
-    let mut total = 0.0;
-    let give = Giving::new(table, column, condition, answers);
-    for (index, word) in weights.left.words().iter().enumerate() {
-        for bit in Ones(*word) {
-            let row = index * 64 + bit;
-            let weight = weights.weight(row);
-            total += weight;
-            let Some(given) = give.shares(column, row) else { continue };
-            known_weight += weight;
-            for (m, p) in marginal.iter_mut().zip(&given) {
-                *m += weight * p;
-                if *p > 0.0 {
-                    within -= weight * p * p.log2();
-                }
-            }
-        }
-    }
-    if known_weight <= 0.0 || total <= 0.0 {
-        let even = 1.0 / answers.len().max(1) as f64;
-        return (vec![even; answers.len()], 0.0);
-    }
-    marginal.iter_mut().for_each(|m| *m /= known_weight);
-    let between: f64 = marginal.iter().filter(|m| **m > 0.0).map(|m| -m * m.log2()).sum();
-    let information = (between - within / known_weight) * known_weight / total;
-    (marginal, information.max(0.0))
-}
-
-/// How probable each answer is for a taxon.
-struct Giving {
-    /// For each state of an account, the share of each answer.
-    of_state: Vec<Vec<f64>>,
-    /// Where a measure is cut, and what its limits are multiplied by.
-    cut: Option<(f64, (f64, f64))>,
-    lacking: Option<usize>,
-    answers: usize,
-}
-
-impl Giving {
-    fn new(table: &Table, column: &Column, condition: ConditionId, answers: &[Answer]) -> Giving {
-        let place =
-            |state: StateId| answers.iter().position(|a| a.value == AnswerValue::State(state));
-        let meta = &column.meta;
-        let of_state = (0..meta.states() as u16).map(StateId).map(|s| {
-            let mut out = vec![0.0; answers.len()];
-            let looks = meta.seen_as(s, table.described, condition);
-            let each = 1.0 / looks.len().max(1) as f64;
-            for at in looks.iter().filter_map(place) {
-                out[at] += each;
-            }
-            out
-        });
-        let cut = answers.iter().find_map(|a| match a.value {
-            AnswerValue::AtMost(c) | AnswerValue::MoreThan(c) => c.to_f64(),
-            _ => None,
-        });
-        let (low, high) = meta.factors(table.described, condition).shares();
-        let shares = (low.to_f64().unwrap_or(1.0), high.to_f64().unwrap_or(1.0));
-        Giving {
-            of_state: of_state.collect(),
-            cut: cut.map(|c| (c, shares)),
-            lacking: answers.iter().position(|a| a.value == AnswerValue::DoesNotApply),
-            answers: answers.len(),
-        }
-    }
-
-    /// `None` where nothing is said of the taxon.
-    fn shares(&self, column: &Column, row: usize) -> Option<Vec<f64>> {
-        let known = column.known(row)?;
-        let mut out = vec![0.0; self.answers];
-        match &known {
-            Known::Lacking => {}
-            Known::States(shown) => {
-                for (state, share) in shown {
-                    for (o, p) in out.iter_mut().zip(&self.of_state[state.0 as usize]) {
-                        *o += share * p;
-                    }
-                }
-            }
-            Known::Numbers(reaches) => {
-                let (cut, shares) = self.cut?;
-                let below: f64 =
-                    reaches.iter().map(|r| r.share * under(&r.usual, cut, shares)).sum();
-                // The answers that a number has are the first, where they are left at all.
-                let numbers = self.answers - usize::from(self.lacking.is_some());
-                match numbers {
-                    2 => (out[0], out[1]) = (below, 1.0 - below),
-                    1 => out[0] = 1.0,
-                    _ => {}
-                }
-            }
-        }
-        if let Some(lacking) = self.lacking
-            && column.may_lack(row)
-        {
-            // It may not apply: as likely as that it does, or certain.
-            let applies = if matches!(known, Known::Lacking) { 0.0 } else { 0.5 };
-            out.iter_mut().for_each(|p| *p *= applies);
-            out[lacking] = 1.0 - applies;
-        }
-        let sum: f64 = out.iter().sum();
-        if sum <= 0.0 {
-            return None;
-        }
-        out.iter_mut().for_each(|p| *p /= sum);
-        Some(out)
-    }
-}
-
-/// The share of a usual range at or below a cut.
-fn under(usual: &Interval, cut: f64, shares: (f64, f64)) -> f64 {
-    let at = |c: Cut, share: f64| c.value().and_then(|v| v.to_f64()).map(|v| v * share);
-    match (at(usual.low, shares.0), at(usual.high, shares.1)) {
-        (_, Some(high)) if high <= cut => 1.0,
-        (Some(low), _) if low > cut => 0.0,
-        (Some(low), Some(high)) if high > low => ((cut - low) / (high - low)).clamp(0.0, 1.0),
-        _ => 0.5,
-    }
-}
-
 /// The cut-point of a measure that tells most, the first of equals.
 fn best_cut(
     table: &Table,
@@ -245,15 +112,11 @@ fn best_cut(
     let Body::Numbers(numbers) = &column.body else { return None };
     let limits = limits(table, column, numbers, weights, condition);
     let step = limits.len().div_ceil(CUTS).max(1);
+    let mut numbers = Cuttable::of(table, column, numbers, weights, condition);
     let mut best: Option<(f64, Decimal)> = None;
     for pair in limits.windows(2).step_by(step) {
         let cut = roundest(pair[0], pair[1], column.meta.gap == Gap::Count);
-        let answers = [AnswerValue::AtMost(cut), AnswerValue::MoreThan(cut)].map(|value| Answer {
-            value,
-            left: 0,
-            share: 0.0,
-        });
-        let (_, information) = weighed(table, column, weights, condition, &answers);
+        let information = numbers.information(cut);
         if best.is_none_or(|(most, _)| information > most + 1e-12) {
             best = Some((information, cut));
         }
@@ -289,10 +152,18 @@ pub(super) fn roundest(low: Decimal, high: Decimal, is_count: bool) -> Decimal {
     if is_count {
         return low.floor().max(Decimal::ZERO);
     }
-    let mut step = Decimal::from_i64(1_000_000).unwrap_or(Decimal::ONE);
-    for _ in 0..20 {
+    let Some(sum) = low.checked_add(high) else { return low };
+    let middle = sum / Decimal::TWO;
+    for place in -6..14i32 {
+        let step = match u32::try_from(place) {
+            Ok(scale) => Decimal::new(1, scale),
+            Err(_) => Decimal::from(10i64.pow(place.unsigned_abs())),
+        };
         for at in [step, step / Decimal::TWO] {
-            let middle = (low + high) / Decimal::TWO;
+            // Of steps that reach beyond both, only nothing at all could lie between them.
+            if low > Decimal::ZERO && at >= high {
+                continue;
+            }
             if let Some(times) = middle.checked_div(at) {
                 let down = times.floor() * at;
                 let up = times.ceil() * at;
@@ -301,7 +172,6 @@ pub(super) fn roundest(low: Decimal, high: Decimal, is_count: bool) -> Decimal {
                 }
             }
         }
-        step /= Decimal::TEN;
     }
     low
 }

@@ -1,5 +1,7 @@
 //! The remaining taxa with their weights, counted many at a time.
 
+use std::sync::OnceLock;
+
 use super::bits::{Bits, LANE};
 
 /// Weights are cut to this many binary places beside the greatest, where many taxa are left; with
@@ -15,13 +17,14 @@ pub struct Weights {
     pub left: Bits,
     planes: Vec<(f64, Bits)>,
     pub total: f64,
+    each: OnceLock<Vec<f64>>,
 }
 
 impl Weights {
     /// Every taxon of `left` weighs one.
     pub fn equal(left: Bits) -> Weights {
         let total = left.count() as f64;
-        Weights { planes: vec![(1.0, left.clone())], left, total }
+        Weights { planes: vec![(1.0, left.clone())], left, total, each: OnceLock::new() }
     }
 
     /// The taxa of `left` with their weights by row; only the ratios matter.
@@ -51,12 +54,18 @@ impl Weights {
             .map(|(k, p)| ((1u64 << k) as f64, p))
             .collect();
         let total = planes.iter().map(|(unit, p)| unit * p.count() as f64).sum();
-        Weights { left, planes, total }
+        Weights { left, planes, total, each: OnceLock::new() }
     }
 
     /// The weight of one row, as it is counted.
     pub fn weight(&self, row: usize) -> f64 {
         self.planes.iter().filter(|(_, p)| p.contains(row)).map(|(unit, _)| unit).sum()
+    }
+
+    /// The rows that are left with the weight of each, lowest first.
+    pub fn rows(&self) -> impl Iterator<Item = (usize, f64)> + '_ {
+        let each = self.each.get_or_init(|| self.left.iter().map(|r| self.weight(r)).collect());
+        self.left.iter().zip(each.iter().copied())
     }
 
     /// Whether all weigh alike, so that counting is enough.
@@ -76,30 +85,9 @@ impl Weights {
 
     /// The same for a set that is made block by block.
     pub fn count_blocks(&self, block: impl Fn(usize) -> [u64; LANE]) -> (usize, f64) {
-        let mut n = 0u64;
-        let mut counts = vec![0u64; self.planes.len()];
-        for b in 0..self.left.words().len() / LANE {
-            let fit = block(b);
-            let here = b * LANE..(b + 1) * LANE;
-            let count = |words: &[u64]| -> u64 {
-                words[here.clone()]
-                    .iter()
-                    .zip(&fit)
-                    .map(|(a, b)| u64::from((a & b).count_ones()))
-                    .sum()
-            };
-            n += count(self.left.words());
-            if !self.is_equal() {
-                for (sum, (_, plane)) in counts.iter_mut().zip(&self.planes) {
-                    *sum += count(plane.words());
-                }
-            }
-        }
-        if self.is_equal() {
-            return (n as usize, n as f64);
-        }
-        let weight = counts.iter().zip(&self.planes).map(|(n, (unit, _))| unit * *n as f64).sum();
-        (n as usize, weight)
+        let mut set = Vec::with_capacity(self.left.words().len());
+        (0..self.left.words().len() / LANE).for_each(|b| set.extend_from_slice(&block(b)));
+        self.count(&set)
     }
 }
 

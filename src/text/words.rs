@@ -2,17 +2,22 @@
 
 use std::borrow::Cow;
 
+use smallvec::{SmallVec, smallvec};
+
 use super::span::Span;
+
+/// The pieces of a text; one or two of them take no room of their own.
+pub type Segments = SmallVec<[Span; 2]>;
 
 /// Text in one or more pieces, one a line, blanks at their ends and comments left out.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Words {
-    pub segments: Vec<Span>,
+    pub segments: Segments,
 }
 
 impl Words {
     pub fn one(span: Span) -> Words {
-        Words { segments: if span.is_empty() { vec![] } else { vec![span] } }
+        Words { segments: if span.is_empty() { smallvec![] } else { smallvec![span] } }
     }
 
     pub fn is_empty(&self) -> bool {
@@ -68,7 +73,7 @@ impl Words {
 
     /// The part of the joined text `start..end` as words of its own.
     pub fn part(&self, start: usize, end: usize) -> Words {
-        let mut segments = Vec::new();
+        let mut segments = Segments::new();
         let mut offset = 0;
         for s in &self.segments {
             let (a, b) = (start.max(offset), end.min(offset + s.len()));

@@ -6,6 +6,9 @@
 //! several times and the ratios to the bare parse of both grammars. The goals: the whole at most
 //! three times the bare parse, and times that grow with the size of the key.
 //!
+//! `READING_MEMORY=parse` (or `read`) prints instead the most memory that parsing (or parsing and
+//! reading) holds, in times the size of the text: of one file a run.
+//!
 //! With file names as arguments (`cargo bench --bench reading -- keys/field-weeds.key`) it takes
 //! these instead of the keys that it makes.
 
@@ -56,7 +59,44 @@ fn measure(name: &str, text: &str) {
     );
 }
 
+/// The most memory that `work` holds at a time beside what is there already, in bytes, as Linux
+/// tells it; `None` elsewhere.
+fn held<T>(work: impl FnOnce() -> T) -> Option<usize> {
+    let of = |what: &str| -> Option<usize> {
+        let status = std::fs::read_to_string("/proc/self/status").ok()?;
+        let line = status.lines().find_map(|l| l.strip_prefix(what))?;
+        Some(line.trim_start_matches(':').trim().strip_suffix(" kB")?.parse::<usize>().ok()? << 10)
+    };
+    // Five forgets the greatest size so far.
+    std::fs::write("/proc/self/clear_refs", "5").ok()?;
+    let before = of("VmRSS")?;
+    let made = black_box(work());
+    let most = of("VmHWM")?;
+    drop(made);
+    Some(most.saturating_sub(before))
+}
+
+/// What `stage` holds in memory, in times the size of the text.
+fn memory(stage: &str, name: &str, text: &str) {
+    let source = Source::new(name, text);
+    let bytes = match stage {
+        "parse" => held(|| parse::parse(source.clone())),
+        _ => held(|| Key::read(source.clone())),
+    };
+    match bytes {
+        Some(b) => {
+            println!("{name}: to {stage} takes {:.1} times its size", b as f64 / text.len() as f64)
+        }
+        None => println!("{name}: this system does not tell what memory is held"),
+    }
+}
+
 fn main() {
+    let stage = std::env::var("READING_MEMORY").ok();
+    let measure = |name: &str, text: &str| match &stage {
+        Some(stage) => memory(stage, name, text),
+        None => measure(name, text),
+    };
     let files: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
     println!("{} threads", rayon::current_num_threads());
     for file in &files {
@@ -66,8 +106,10 @@ fn main() {
         }
     }
     if files.is_empty() {
-        for couplets in [100, 1_000, 10_000, 100_000] {
-            measure(&format!("{couplets} couplets"), &grown::key(couplets));
+        let sizes = [100, 1_000, 10_000, 100_000];
+        // What was freed before would not be counted again.
+        for couplets in &sizes[if stage.is_some() { 3 } else { 0 }..] {
+            measure(&format!("{couplets} couplets"), &grown::key(*couplets));
         }
     }
 }

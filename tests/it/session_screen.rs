@@ -391,3 +391,34 @@ fn every_branch_is_named_on_the_last_screen() {
     let all = screen.lines().find(|l| l.starts_with("All branches: ")).expect("a summary");
     assert!(all.contains("Ginkgo biloba") && all.contains("Juglans regia"), "{screen}");
 }
+
+#[test]
+fn a_word_typed_letter_by_letter_is_a_word_though_its_letters_are_leads() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut session = Session::begin(folder.path(), &["determine", "field-weeds"], &[]);
+    session.asked("Step 1 · couplet 1 ");
+    session.press("b");
+    session.asked("Step 2 · couplet 2 ");
+    // `back`: b and a are leads here, and answer at once
+    session.press("b");
+    session.asked("Step 3 ");
+    session.press("a");
+    session.wait("step 4", |s| {
+        s.lines().rfind(|l| l.contains("Step ")).is_some_and(|l| !l.contains("Step 3"))
+    });
+    session.press("ck\r");
+    session.see_written("Taken as one line");
+    // the two answers are taken back, and the one before them
+    session.asked("Step 1 · couplet 1 ");
+    // a sentence of the key whose first letter is a lead
+    session.press("b");
+    session.asked("Step 2 · couplet 2 ");
+    session.press("a");
+    session.wait("step 3", |s| {
+        s.lines().rfind(|l| l.contains("Step ")).is_some_and(|l| l.contains("Step 3"))
+    });
+    session.press("nnual plant of the moon\r");
+    let told = session.see_written("Was the beginning cut off?");
+    assert!(told.contains("Not taken"), "{told}");
+    session.press("quit\r");
+}

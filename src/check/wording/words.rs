@@ -259,7 +259,7 @@ mod tests {
     #[test]
     fn places_go_over_line_ends() {
         let source = "1a  Leaves\n    alternate here";
-        let words = Words { segments: vec![Span::new(4, 10), Span::new(15, 29)] };
+        let words = Words { segments: vec![Span::new(4, 10), Span::new(15, 29)].into() };
         let mut vocabulary = Vocabulary::default();
         let read = vocabulary.read(&words, source, Language::english(), None);
         let slices: Vec<&str> = read.iter().map(|w| &source[w.span.range()]).collect();

@@ -5,10 +5,10 @@ use std::io::{BufRead, Write};
 use anyhow::Result;
 use serde::Serialize;
 
+use super::kept::Reckoned;
 use super::observing::{engines, in_hand, part_named};
 use super::record::Record;
 use super::said::Said;
-use super::specimen::Reckoned;
 use crate::cli::evidence::reckon;
 use crate::key::Library;
 use crate::sift::report::{Observed, Ranked, VerdictSaid};

@@ -1,5 +1,7 @@
 //! `determine`: the session that names a plant, couplet by couplet.
 
+mod joined;
+mod kept;
 mod machine;
 mod observing;
 mod pages;

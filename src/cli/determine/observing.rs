@@ -2,9 +2,9 @@
 
 use anyhow::Result;
 
+use super::kept::Reckoned;
 use super::said::Said;
 use super::session::Session;
-use super::specimen::Reckoned;
 use crate::cli::evidence as findings;
 use crate::cli::paper::Paper;
 use crate::key::{Key, Library, Stand};
@@ -79,6 +79,12 @@ impl Session<'_, '_> {
             Said::Finish => self.finish(at, view),
             _ => self.tell("That was not understood; `help` lists what can be typed.\n"),
         }
+    }
+
+    /// Whether a statement is one of the sentences of the key in hand.
+    pub(super) fn understands(&self, text: &str, view: &View) -> bool {
+        let engine = self.engine_in_hand(view).and_then(|at| self.engine(at));
+        engine.is_some_and(|e| e.read(text, e.specimen(self.walk.events()).condition).is_ok())
     }
 
     fn engine_in_hand(&self, view: &View) -> Option<usize> {

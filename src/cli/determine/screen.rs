@@ -18,6 +18,8 @@ use rustyline::{
 #[derive(Debug, PartialEq, Eq)]
 pub enum Line {
     Text(String),
+    /// One key that answered at once, without Enter.
+    Key(char),
     /// The input has ended.
     End,
     /// The person broke off (Ctrl-C).
@@ -135,7 +137,7 @@ impl Screen for Prompt {
         match line {
             Ok(line) => {
                 if let Some(key) = pressed.filter(|_| line.is_empty()) {
-                    return Ok(Line::Text(key.to_string()));
+                    return Ok(Line::Key(key));
                 }
                 if line.trim().len() > 1 {
                     let _ = self.editor.add_history_entry(line.as_str());

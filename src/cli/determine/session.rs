@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use anyhow::Result;
 
+use super::kept::Reckoned;
 use super::record::Record;
 use super::said::Said;
 use super::screen::{Line, Screen};
-use super::specimen::Reckoned;
 use super::{observing, pages};
 use crate::cli::paper::{Paper, plural};
 use crate::key::{Key, Library, Stand, TaxonId};
@@ -28,6 +28,8 @@ pub struct Session<'k, 's> {
     /// What the observations said when the person ended with them, and how much had been said by
     /// then.
     pub(super) reckoned: Option<(usize, Reckoned)>,
+    /// Letters that answered at once since the last line.
+    pub(super) letters_pressed: Vec<char>,
 }
 
 /// How a session was left.
@@ -49,7 +51,17 @@ impl<'k, 's> Session<'k, 's> {
         colour: bool,
     ) -> Self {
         let engines = observing::engines(library, language);
-        Session { library, walk, language, record, screen, colour, engines, reckoned: None }
+        Session {
+            library,
+            walk,
+            language,
+            record,
+            screen,
+            colour,
+            engines,
+            reckoned: None,
+            letters_pressed: Vec::new(),
+        }
     }
 
     /// The walk as it was left, and what the observations say where the last thing said was
@@ -90,7 +102,18 @@ impl<'k, 's> Session<'k, 's> {
             let letters = self.letters(route.stand);
             let words = self.words();
             let said = match self.screen.ask("> ", &letters, &words)? {
-                Line::Text(line) => self.read(&line, &letters),
+                Line::Key(key) => {
+                    self.pressed(key);
+                    self.read(&key.to_string(), &letters)
+                }
+                Line::Text(line) => match self.joined(&line, &letters)? {
+                    Some(Said::Quit) => Said::Quit,
+                    Some(said) => {
+                        fresh = self.act_anew(said)?;
+                        continue;
+                    }
+                    None => self.read(&line, &letters),
+                },
                 Line::End | Line::Broken => Said::Quit,
             };
             if said == Said::Quit {
@@ -101,7 +124,7 @@ impl<'k, 's> Session<'k, 's> {
         }
     }
 
-    fn read(&self, line: &str, letters: &[char]) -> Said {
+    pub(super) fn read(&self, line: &str, letters: &[char]) -> Said {
         let conditions: Vec<&str> =
             self.library.main().conditions.iter().map(|c| c.name.as_str()).collect();
         Said::read(line, letters, &conditions)
@@ -185,6 +208,15 @@ impl<'k, 's> Session<'k, 's> {
         })
     }
 
+    /// Does what was said where the walk has changed since it was asked.
+    fn act_anew(&mut self, said: Said) -> Result<bool> {
+        let view = self.walk.view();
+        let route = view.asked.clone();
+        // What was shown last does not hold any more.
+        self.act(said, route.as_ref(), &view)?;
+        Ok(true)
+    }
+
     /// Does what was said; whether the couplet is to be shown again.
     fn act(&mut self, said: Said, route: Option<&Route>, view: &View) -> Result<bool> {
         match (said, route) {
@@ -261,13 +293,19 @@ impl<'k, 's> Session<'k, 's> {
     }
 
     fn back(&mut self) -> Result<bool> {
-        if self.walk.undo().is_none() {
+        if !self.take_back()? {
             return self.tell("There is nothing to take back.\n");
         }
-        if let Some(record) = &mut self.record {
+        Ok(true)
+    }
+
+    /// Takes the last thing back that was said; whether there was any.
+    pub(super) fn take_back(&mut self) -> Result<bool> {
+        let any = self.walk.undo().is_some();
+        if let Some(record) = self.record.as_mut().filter(|_| any) {
             record.undo()?;
         }
-        Ok(true)
+        Ok(any)
     }
 
     fn forward(&mut self) -> Result<bool> {
@@ -376,7 +414,17 @@ impl<'k, 's> Session<'k, 's> {
         )?;
         let words = self.words();
         let line = match self.screen.ask("> ", &[], &words)? {
-            Line::Text(line) => line,
+            Line::Key(key) => {
+                self.pressed(key);
+                key.to_string()
+            }
+            Line::Text(line) => match self.joined(&line, &[])? {
+                Some(Said::Quit) => return Ok(After::Leave),
+                Some(said) => {
+                    return Ok(if self.act_anew(said)? { After::GoOn } else { After::Stay });
+                }
+                None => line,
+            },
             Line::End | Line::Broken => return Ok(After::Leave),
         };
         let said = self.read(&line, &[]);

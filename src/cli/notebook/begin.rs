@@ -11,7 +11,7 @@ use super::desk::{folder, told};
 use crate::cli::{Outcome, Terminal};
 use crate::notebook::disk::{Disk, ThisDisk};
 use crate::notebook::ledger::{Ledger, LedgerError};
-use crate::notebook::settings::{Here, Settings};
+use crate::notebook::settings::{self, Here, Settings};
 
 /// Begin a notebook in a folder; in one that is there, name who collects on this machine
 #[derive(Debug, Args)]
@@ -46,21 +46,39 @@ impl Begin {
             .map_err(|source| told(LedgerError::Write { path: folder.clone(), source }))?;
         let whole = std::path::absolute(&folder).unwrap_or_else(|_| folder.clone());
         let own = whole.file_name().map(|n| n.to_string_lossy().into_owned());
-        let mut settings =
-            Settings::new(self.called.or(own).unwrap_or_else(|| "notebook".to_string()));
         if let Some(code) = &self.institution {
             // Letters only, one to eight (Index Herbariorum).
             let fits =
                 (1..=8).contains(&code.len()) && code.chars().all(|c| c.is_ascii_alphabetic());
             anyhow::ensure!(fits, "\"{code}\" is no code of one to eight letters");
         }
-        settings.institution = self.institution;
-        settings.country = self.country;
+        let mut settings = Settings::new(own.unwrap_or_else(|| "notebook".to_string()));
+        self.put(&mut settings);
         let begun = match Ledger::begin(&folder, Arc::new(ThisDisk), &settings) {
             Ok(_) => true,
-            Err(LedgerError::IsANotebook(_)) if self.collector.is_some() => false,
+            Err(LedgerError::IsANotebook(_)) if self.says_anything() => false,
             Err(e) => return Err(told(e)),
         };
+        if !begun && self.changes_settings() {
+            let mut faults = Vec::new();
+            let mut settings = Settings::load(&ThisDisk, &folder, &mut faults).map_err(told)?;
+            // What could not be read would be lost.
+            if let Some(fault) = faults.first() {
+                anyhow::bail!("{fault}");
+            }
+            self.put(&mut settings);
+            let path = folder.join(settings::FILE);
+            // Remarks that a person wrote into the file would not come through.
+            anyhow::ensure!(
+                !std::fs::read_to_string(&path).unwrap_or_default().contains('#'),
+                "{} has remarks in it (#): write what is to change there yourself; the fields are \
+                 notebook, institution, country",
+                path.display()
+            );
+            ThisDisk
+                .replace(&path, settings.text().as_bytes())
+                .map_err(|source| told(LedgerError::Write { path, source }))?;
+        }
         if let Some(name) = &self.collector {
             let mut here = Here::new();
             here.collector = Some(name.clone());
@@ -73,6 +91,9 @@ impl Begin {
             return Ok(Outcome::Well);
         }
         let shown = folder.display().to_string();
+        if !begun && self.changes_settings() {
+            writeln!(terminal, "{shown}/notebook.yaml holds now what was given.")?;
+        }
         if begun {
             writeln!(terminal, "A notebook was begun in {shown}.")?;
             writeln!(terminal, "What holds for all of it stands in {shown}/notebook.yaml.")?;
@@ -81,9 +102,36 @@ impl Begin {
         if let Some(name) = &self.collector {
             writeln!(terminal, "On this machine {name} writes in it.")?;
             writeln!(terminal, "Next: hilum notebook{named} gather")?;
+            if begun {
+                writeln!(
+                    terminal,
+                    "(If your numbers run on from another notebook, give the next one there.)"
+                )?;
+            }
         } else {
             writeln!(terminal, "Next, who collects: hilum notebook{named} begin --collector NAME")?;
         }
         Ok(Outcome::Well)
+    }
+
+    /// Puts what was given into the settings of the whole notebook.
+    fn put(&self, settings: &mut Settings) {
+        if let Some(name) = &self.called {
+            settings.name = name.clone();
+        }
+        if self.institution.is_some() {
+            settings.institution = self.institution.clone();
+        }
+        if self.country.is_some() {
+            settings.country = self.country.clone();
+        }
+    }
+
+    fn changes_settings(&self) -> bool {
+        self.called.is_some() || self.institution.is_some() || self.country.is_some()
+    }
+
+    fn says_anything(&self) -> bool {
+        self.collector.is_some() || self.changes_settings()
     }
 }

@@ -7,8 +7,9 @@ use super::Place;
 use super::desk::{self, Desk, recorded};
 use crate::cli::{Outcome, Terminal};
 use crate::notebook::fault::Fault;
-use crate::notebook::record::{Body, Correction, Id, Placed, Record};
-use crate::notebook::specimen::{fold, typed};
+use crate::notebook::record::{Body, Correction, Gathering, Id, Placed, Record, Subject};
+use crate::notebook::specimen::{Kept, Specimen, fold, typed};
+use crate::notebook::value::{Fields, Value};
 
 /// Correct a record: by its id, or a gathering by its number
 #[derive(Debug, Args)]
@@ -50,9 +51,10 @@ impl Correct {
             let Some((field, value)) = set.split_once('=') else {
                 bail!("--set wants FIELD=VALUE, and this is \"{set}\"");
             };
-            c.set.insert(field.trim().to_string(), typed(value));
+            c.set.insert(field_meant(field).to_string(), typed(value));
         }
-        c.remove = self.remove;
+        c.remove = self.remove.iter().map(|f| field_meant(f).to_string()).collect();
+        self::fresh(&desk, &target, &mut c)?;
         c.withdraw = self.withdraw;
         c.reason = self.reason;
         c.by = vec![desk.writer()?.to_string()];
@@ -68,6 +70,12 @@ impl Correct {
     }
 
     fn target(&self, desk: &Desk) -> Result<Id> {
+        // A number goes before an id that happens to begin so.
+        if let Some(key) = desk.known(&self.what)?
+            && let Some(specimen) = desk.specimen(&key)?
+        {
+            return gathering_of(&specimen);
+        }
         let found = desk.ledger.catalogue().record(&self.what).map_err(desk::told)?;
         match &found[..] {
             [one] => return Ok(one.record.id.clone()),
@@ -77,16 +85,62 @@ impl Correct {
                 bail!("several records begin so: {}", ids.join(", "));
             }
         }
-        let specimen = desk.see(&self.what)?;
-        match &specimen.gatherings[..] {
-            [one] => Ok(one.id.clone()),
-            [] => bail!("{} has no gathering to correct", specimen.citation),
-            several => {
-                let ids: Vec<&str> = several.iter().map(|g| g.id.as_str()).collect();
-                bail!("{} was given twice; name one of {}", specimen.citation, ids.join(", "))
-            }
+        gathering_of(&desk.see(&self.what)?)
+    }
+}
+
+fn gathering_of(specimen: &Specimen) -> Result<Id> {
+    match &specimen.gatherings[..] {
+        [one] => Ok(one.id.clone()),
+        [] => bail!("{} has no gathering to correct", specimen.citation),
+        several => {
+            let place = |g: &Kept<Gathering>| g.body.place.clone().unwrap_or_default();
+            let list: Vec<String> = several
+                .iter()
+                .map(|g| format!("{} ({} {})", g.id, g.body.date, place(g)))
+                .collect();
+            bail!("{} was given twice; name one of {}", specimen.citation, list.join(", "))
         }
     }
+}
+
+/// A field by the name that a page or a label gives it.
+fn field_meant(field: &str) -> &str {
+    match field.trim() {
+        "growing with" => "associated",
+        "permit number" => "permit",
+        field => field,
+    }
+}
+
+/// `fresh sap` and the like stand together under `fresh`: one is changed, the others stay.
+fn fresh(desk: &Desk, target: &Id, c: &mut Correction) -> Result<()> {
+    let own = |field: &String| field.starts_with("fresh ");
+    let set: Vec<String> = c.set.keys().filter(|f| own(f)).cloned().collect();
+    let gone: Vec<String> = c.remove.iter().filter(|f| own(f)).cloned().collect();
+    if set.is_empty() && gone.is_empty() {
+        return Ok(());
+    }
+    let mut all = Fields::new();
+    for placed in desk.ledger.catalogue().record(target.as_str()).map_err(desk::told)? {
+        let Subject::Specimen(citation) = &placed.record.subject else { continue };
+        let specimen = desk.specimen(&citation.key())?;
+        let stands = specimen.iter().flat_map(|s| &s.gatherings).find(|g| g.id == *target);
+        all = stands.map(|g| g.body.fresh.clone()).unwrap_or_default();
+    }
+    for field in set {
+        if let (Some(value), Some(name)) =
+            (c.set.shift_remove(&field), field.strip_prefix("fresh "))
+        {
+            all.insert(name.to_string(), value);
+        }
+    }
+    for field in gone {
+        c.remove.retain(|f| *f != field);
+        all.shift_remove(field.trim_start_matches("fresh "));
+    }
+    c.set.insert("fresh".to_string(), Value::Map(all));
+    Ok(())
 }
 
 /// Refuses a correction that would make something of the record unreadable.

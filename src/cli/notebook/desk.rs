@@ -7,6 +7,8 @@ use std::sync::Arc;
 use anyhow::{Result, anyhow, bail};
 use jiff::Timestamp;
 use jiff::tz::{Offset, TimeZone};
+use unicode_normalization::UnicodeNormalization;
+use unicode_normalization::char::is_combining_mark;
 
 use super::Place;
 use crate::cli::Terminal;
@@ -71,14 +73,21 @@ pub fn folder(place: &Place) -> PathBuf {
 pub fn date(text: Option<&str>) -> Result<When> {
     match text {
         Some("today") | None => Ok(today()),
+        Some("yesterday") => Ok(days_ago(1)),
         Some(text) => Ok(When::read(text)?),
     }
 }
 
 /// Today on this machine's clock.
 pub fn today() -> When {
+    days_ago(0)
+}
+
+/// A day before today on this machine's clock.
+fn days_ago(n: i32) -> When {
     let (moment, offset) = now();
-    let d = offset.to_datetime(moment).date();
+    let today = offset.to_datetime(moment).date();
+    let d = today.checked_sub(jiff::Span::new().days(n)).unwrap_or(today);
     let whole = Partial { year: d.year(), month: Some(d.month()), day: Some(d.day()) };
     When::on(whole)
 }
@@ -182,10 +191,17 @@ impl Desk {
         let mut found: Vec<Key> = Vec::new();
         for (who, number) in readings(text) {
             let wanted = Citation::new("", number).key();
+            let who = unaccented(&fold_person(&who));
             let same = |k: &&Key| {
-                (&k.prefix, k.running, &k.suffix, k.unnumbered)
-                    == (&wanted.prefix, wanted.running, &wanted.suffix, wanted.unnumbered)
-                    && k.collector.contains(&fold_person(&who))
+                // Of what has no number the date alone may be given, or less.
+                let suffix = match wanted.unnumbered {
+                    true => k.suffix.starts_with(&wanted.suffix),
+                    false => k.suffix == wanted.suffix,
+                };
+                let number = (&k.prefix, k.running, k.unnumbered);
+                number == (&wanted.prefix, wanted.running, wanted.unnumbered)
+                    && suffix
+                    && unaccented(&k.collector).contains(&who)
             };
             found.extend(catalogue.keys().filter(same).cloned());
         }
@@ -246,6 +262,16 @@ impl Desk {
     }
 }
 
+/// Whether a specimen is still fresh: on the day on which it was gathered.
+pub fn is_fresh(specimen: &Specimen) -> bool {
+    specimen.gathering().is_some_and(|g| g.date.sort_key() == today().sort_key())
+}
+
+/// Letters without their accents: whoever looks for a name may not have them on the keyboard.
+fn unaccented(text: &str) -> String {
+    text.nfd().filter(|c| !is_combining_mark(*c)).collect()
+}
+
 /// `1040-1045`
 pub fn run(text: &str) -> Option<(u64, u64)> {
     let (a, b) = text.split_once(['-', '–'])?;
@@ -264,6 +290,12 @@ fn readings(text: &str) -> Vec<(String, Number)> {
         out.extend(Number::read(number).map(|n| (who.to_string(), n)));
     }
     out
+}
+
+/// A specimen's number as it is typed in a shell.
+pub fn quoted(citation: &Citation) -> String {
+    let number = citation.number.to_string();
+    shlex::try_quote(&number).map(|q| q.into_owned()).unwrap_or(number)
 }
 
 /// `1 number`, `2 numbers`.

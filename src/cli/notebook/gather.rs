@@ -8,7 +8,7 @@ use clap::Args;
 use super::Place;
 use super::desk::{self, Desk};
 use super::part::{misspelt, parts_of};
-use super::roadside::Form;
+use super::roadside::{Form, Given};
 use crate::cli::{Outcome, Terminal};
 use crate::notebook::caution::{RESTRAINT, too_few};
 use crate::notebook::date::When;
@@ -33,7 +33,11 @@ Examples
 
 At the questions
   Enter leaves out, or takes what stands in brackets; = repeats what the last
-  gathering has; a full stop ends the questions; Ctrl-C records nothing.
+  gathering has; - goes back to the question before; a full stop ends the
+  questions. Before it is recorded you see all of it; Ctrl-C records nothing.
+
+  Numbers that run on from another notebook: give the next one once,
+  hilum notebook --in oren gather 2318; from then on it counts.
 
 Fields for --set (several values are parted by |)
   with, place, country, country code, province, coordinates, datum, uncertainty,
@@ -98,6 +102,13 @@ impl Gather {
                 && fields.is_empty()
                 && self.parts.is_none()
                 && self.note.is_none();
+        let bare = fields.is_empty() && self.parts.is_none() && self.note.is_none();
+        if !asks && bare && self.number.is_none() && self.date.is_none() {
+            bail!(
+                "nothing was said of a gathering: give at least --place, --parts or --note, name \
+                 the number to take it up alone, or answer questions with --ask"
+            );
+        }
         let mut date = desk::date(self.date.as_deref())?;
         let mut number = self.number.clone();
         let (mut parts, mut note) = (self.parts.clone(), self.note.clone());
@@ -106,12 +117,10 @@ impl Gather {
         }
         if asks {
             let next = next_number(&desk, &writer)?;
-            let form = Form::open(latest(&desk, &writer)?, terminal.width)?;
-            number = form.number(number, &next)?;
-            date = form.date(date)?;
-            form.fields(&mut fields)?;
-            parts = form.parts(parts)?;
-            note = form.note(note)?;
+            let mut given = Given { number, date, fields, parts, note };
+            let mut form = Form::open(latest(&desk, &writer)?, terminal.width)?;
+            form.fill(&mut given, &next)?;
+            Given { number, date, fields, parts, note } = given;
         }
         let citation = number_of(&desk, &writer, number.as_deref(), &date)?;
         let key = citation.key();
@@ -146,7 +155,7 @@ impl Gather {
         let ids = desk.keep(&records)?;
         desk::recorded(terminal, Some(&citation), &ids, &citation.to_string())?;
         if asks && !terminal.json {
-            let (place, number) = (place.typed(), &citation.number);
+            let (place, number) = (place.typed(), desk::quoted(&citation));
             writeln!(terminal, "To name it: hilum determine KEY{place} --specimen {number}")?;
         }
         Ok(Outcome::Well)
@@ -221,7 +230,7 @@ pub(super) fn gathering(citation: &Citation, date: When, fields: Fields) -> Resu
     }
 }
 
-/// What the writer gathered last, by its date.
+/// What the writer entered last.
 fn latest(desk: &Desk, writer: &str) -> Result<Option<Specimen>> {
     let who = fold_person(writer);
     let words = desk.ledger.words();
@@ -229,9 +238,9 @@ fn latest(desk: &Desk, writer: &str) -> Result<Option<Specimen>> {
     let gatherings = digests.filter(|d| d.kind() == Some(Kind::Gathering));
     let own = gatherings.filter_map(|d| {
         let citation = words.citation(d.subject)?;
-        (fold_person(&citation.collector) == who).then_some((d.date, d.written, citation))
+        (fold_person(&citation.collector) == who).then_some((d.written, d.date, citation))
     });
-    match own.max_by_key(|(date, written, _)| (*date, *written)) {
+    match own.max_by_key(|(written, date, _)| (*written, *date)) {
         Some((_, _, citation)) => desk.specimen(&citation.key()),
         None => Ok(None),
     }

@@ -34,9 +34,10 @@ pub struct Name {
     /// evidence the key's
     #[arg(long, value_name = "KEY")]
     key: Option<String>,
-    /// The condition in which the specimen is now
-    #[arg(long, default_value = "pressed")]
-    condition: String,
+    /// The condition in which the specimen is now; without it fresh on the day of the gathering,
+    /// pressed afterwards
+    #[arg(long, value_name = "NAME")]
+    condition: Option<String>,
     /// Who determined it; without it, who writes
     #[arg(long)]
     by: Vec<String>,
@@ -86,8 +87,10 @@ impl Name {
             Some(key) => {
                 let key = input::key(key)?;
                 let ready = Ready::of(&key);
-                let Some(condition) = ready.condition(&self.condition) else {
-                    bail!("the key knows no condition \"{}\"", self.condition);
+                let usual = if desk::is_fresh(&specimen) { "fresh" } else { "pressed" };
+                let now = self.condition.as_deref().unwrap_or(usual);
+                let Some(condition) = ready.condition(now) else {
+                    bail!("the key knows no condition \"{now}\"");
                 };
                 let evidence = ready.evidence(&specimen, condition);
                 for (says, why) in &evidence.unread {

@@ -1,7 +1,5 @@
 //! The short questions about a gathering, as they are asked at the roadside.
 
-use std::cell::{Cell, RefCell};
-
 use anyhow::{Result, bail};
 
 use super::desk;
@@ -38,31 +36,55 @@ const QUESTIONS: &[Question] = &[
     often("uncertainty", "How far off they may be"),
     often("altitude", "Altitude"),
     often("habitat", "Habitat"),
-    once("habit", "Habit"),
+    once("habit", "Habit (erect annual, shrub ...)"),
     once("height", "Height"),
     once("fresh colour", "Colour, fresh"),
     once("fresh scent", "Scent"),
     once("fresh sap", "Sap"),
     once("stage", "Stage (flowering | fruiting)"),
     once("plants", "Plants seen"),
-    often("associated", "Growing with (parted by |)"),
-    often("with", "Companions (parted by |)"),
+    often("associated", "Plants growing with it (parted by |)"),
+    often("with", "People with you (parted by |)"),
 ];
 
 /// The most of a repeated value that a prompt shows.
 const SHOWN: usize = 36;
 
+/// What is known of a gathering before, and after, it was asked for.
+pub struct Given {
+    pub number: Option<String>,
+    pub date: When,
+    pub fields: Fields,
+    pub parts: Option<String>,
+    pub note: Option<String>,
+}
+
+/// One thing that is asked for.
+#[derive(Clone, Copy)]
+enum Asks {
+    Number,
+    Date,
+    Field(&'static Question),
+    Parts,
+    Note,
+}
+
+/// What comes after a question.
+enum Turn {
+    On,
+    Back,
+    Enough,
+}
+
 /// The questions under way.
 pub struct Form {
-    prompt: RefCell<Prompt>,
+    prompt: Prompt,
     /// Answers come from a pipe, not from a person.
     piped: bool,
-    /// A full stop was typed: no more questions.
-    enough: Cell<bool>,
     /// What the last gathering has.
     last: Fields,
     /// An answer that is kept only if it is typed twice.
-    doubted: RefCell<String>,
+    doubted: String,
     width: usize,
 }
 
@@ -74,138 +96,214 @@ impl Form {
             gathering.write(&mut fields);
         }
         let prompt = Prompt::open()?;
-        let form = Form {
-            piped: matches!(prompt, Prompt::Pipe),
-            prompt: RefCell::new(prompt),
-            enough: Cell::new(false),
-            last: fields,
-            doubted: RefCell::default(),
-            width,
-        };
-        let repeat = if form.last.is_empty() { "" } else { " = repeats the last gathering's," };
-        let how = format!("Enter leaves out,{repeat} a full stop ends, Ctrl-C records nothing.");
+        let piped = matches!(prompt, Prompt::Pipe);
+        let form = Form { piped, prompt, last: fields, doubted: String::new(), width };
+        let repeat = if form.last.is_empty() { "" } else { "= repeats the last gathering's, " };
         if !form.piped {
-            form.say(&how);
+            form.say(&format!(
+                "Enter leaves out, {repeat}- goes back, a full stop ends, Ctrl-C records nothing."
+            ));
         }
         Ok(form)
     }
 
-    pub fn number(&self, given: Option<String>, next: &Number) -> Result<Option<String>> {
-        if given.is_some() {
-            return Ok(given);
-        }
-        let next = next.to_string();
-        self.asked("Number", Some(&next), |t| match Number::read(t) {
-            Some(_) => Ok(t.to_string()),
-            None => Err("a number such as 1042, A-17 or s.n.".to_string()),
-        })
-    }
-
-    pub fn date(&self, given: When) -> Result<When> {
-        let today = given.to_string();
-        let read = |t: &str| When::read(t).map_err(|e| e.to_string());
-        Ok(self.asked("Date", Some(&today), read)?.unwrap_or(given))
-    }
-
-    /// All fields that were not given, each checked as it will be read.
-    pub fn fields(&self, fields: &mut Fields) -> Result<()> {
-        for question in QUESTIONS {
-            // Without coordinates there is nothing to be off.
-            let idle = question.field == "uncertainty" && !fields.contains_key("coordinates");
-            if !idle && !fields.contains_key(question.field) {
-                self.field(fields, question)?;
+    /// Asks for all that was not given; a person sees it once more before it is recorded.
+    ///
+    /// # Errors
+    /// Where the person breaks off, or an answer from a pipe cannot be used.
+    pub fn fill(&mut self, given: &mut Given, next: &Number) -> Result<()> {
+        let fields = QUESTIONS.iter().filter(|q| !given.fields.contains_key(q.field));
+        let mut asks: Vec<Asks> = vec![Asks::Number, Asks::Date];
+        asks.extend(fields.map(Asks::Field));
+        asks.extend([Asks::Parts, Asks::Note]);
+        asks.retain(|a| match a {
+            Asks::Number => given.number.is_none(),
+            Asks::Parts => given.parts.is_none(),
+            Asks::Note => given.note.is_none(),
+            Asks::Date | Asks::Field(_) => true,
+        });
+        let mut at = 0;
+        let mut before: Vec<usize> = Vec::new();
+        loop {
+            let turn = match asks.get(at) {
+                Some(Asks::Field(q)) if idle(q, given) => {
+                    at += 1;
+                    continue;
+                }
+                Some(asks) => self.turn(*asks, given, next)?,
+                None if self.piped => return Ok(()),
+                None => match self.confirmed(given, next)? {
+                    true => return Ok(()),
+                    false => Turn::Back,
+                },
+            };
+            match turn {
+                Turn::On => {
+                    before.push(at);
+                    at += 1;
+                }
+                Turn::Back => at = before.pop().unwrap_or(0),
+                Turn::Enough => {
+                    before.push(at);
+                    at = asks.len();
+                }
             }
         }
-        Ok(())
     }
 
-    fn field(&self, fields: &mut Fields, question: &Question) -> Result<()> {
+    fn turn(&mut self, asks: Asks, given: &mut Given, next: &Number) -> Result<Turn> {
+        match asks {
+            Asks::Number => {
+                let offered = given.number.clone().unwrap_or_else(|| next.to_string());
+                let read = |t: &str| match Number::read(t) {
+                    Some(_) => Ok(t.to_string()),
+                    None => Err("a number such as 1042, A-17 or s.n.".to_string()),
+                };
+                self.asked("Number", Some(&offered), read, |n| given.number = Some(n))
+            }
+            Asks::Date => {
+                let read = |t: &str| desk::date(Some(t)).map_err(|e| e.to_string());
+                let offered = given.date.to_string();
+                self.asked("Date", Some(&offered), read, |date| given.date = date)
+            }
+            Asks::Field(question) => self.field(&mut given.fields, question),
+            Asks::Parts => {
+                let offered = given.parts.clone();
+                let mut doubted = std::mem::take(&mut self.doubted);
+                let piped = self.piped;
+                let read = |t: &str| {
+                    let parts = parts_of(t).map_err(|e| e.to_string())?;
+                    let why = parts.iter().find_map(|p| misspelt(&p.what));
+                    twice(&mut doubted, piped, t, why).map(|()| t.to_string())
+                };
+                let words = "Parts taken (parted by ;)";
+                self.asked(words, offered.as_deref(), read, |parts| given.parts = Some(parts))
+            }
+            Asks::Note => {
+                let offered = given.note.clone();
+                let read = |t: &str| Ok(t.to_string());
+                self.asked("Note", offered.as_deref(), read, |note| given.note = Some(note))
+            }
+        }
+    }
+
+    /// A field, checked as it will be read.
+    fn field(&mut self, fields: &mut Fields, question: &Question) -> Result<Turn> {
         let field = question.field;
-        let before = self.last.get(field).filter(|_| question.repeats).cloned();
-        let words = match &before {
-            Some(value) => format!("{} (= {})", question.words, cut(&shown(&value.in_a_line()))),
-            None => question.words.to_string(),
+        let again = self.last.get(field).filter(|_| question.repeats).cloned();
+        let offered = given_before(fields, field).map(|v| v.in_a_line());
+        let words = match (&again, &offered) {
+            (Some(value), None) => {
+                format!("{} (= {})", question.words, cut(&shown(&value.in_a_line())))
+            }
+            _ => question.words.to_string(),
         };
+        let mut doubted = std::mem::take(&mut self.doubted);
+        let piped = self.piped;
         let read = |text: &str| -> Result<Answer, String> {
             if text == "=" {
-                let again = before.clone().map(Answer::Again);
+                let again = again.clone().map(Answer::Again);
                 return again.ok_or_else(|| "there is nothing to repeat here".to_string());
+            }
+            if offered.as_deref() == Some(text) {
+                return Ok(Answer::Kept);
             }
             let mut one = Fields::new();
             put(&mut one, field, text);
             let probe = Citation::new("x", Number::plain(1));
             let read = gathering(&probe, desk::today(), one).map_err(|e| e.to_string())?;
-            self.twice(text, stage::unclear(&read.stage))?;
+            twice(&mut doubted, piped, text, stage::unclear(&read.stage))?;
             Ok(Answer::Typed(text.to_string()))
         };
-        match self.asked(&words, None, read)? {
-            Some(Answer::Typed(text)) => put(fields, field, &text),
-            Some(Answer::Again(value)) => {
+        self.asked(&words, offered.as_deref(), read, |answer| match answer {
+            Answer::Typed(text) => put(fields, field, &text),
+            Answer::Again(value) => {
                 fields.insert(field.to_string(), value);
             }
-            None => {}
-        }
-        Ok(())
+            Answer::Kept => {}
+        })
     }
 
-    pub fn parts(&self, given: Option<String>) -> Result<Option<String>> {
-        if given.is_some() {
-            return Ok(given);
+    /// Shows all of it, and asks whether it is to be recorded.
+    fn confirmed(&mut self, given: &Given, next: &Number) -> Result<bool> {
+        let number = given.number.clone().unwrap_or_else(|| next.to_string());
+        let mut lines = vec![format!("{number}, {}", given.date.in_words())];
+        for (name, value) in &given.fields {
+            lines.push(format!("  {name}: {}", value.in_a_line()));
         }
-        let read = |t: &str| {
-            let parts = parts_of(t).map_err(|e| e.to_string())?;
-            self.twice(t, parts.iter().find_map(|p| misspelt(&p.what)))?;
-            Ok(t.to_string())
-        };
-        self.asked("Parts taken (parted by ;)", None, read)
-    }
-
-    pub fn note(&self, given: Option<String>) -> Result<Option<String>> {
-        if given.is_some() {
-            return Ok(given);
+        lines.extend(given.parts.iter().map(|p| format!("  parts: {p}")));
+        lines.extend(given.note.iter().map(|n| format!("  note: {n}")));
+        for line in lines {
+            self.say(&line);
         }
-        self.asked("Note", None, |t| Ok(t.to_string()))
-    }
-
-    /// Lets pass what is doubted for a reason if it is typed again; from a pipe at once, with the
-    /// reason told.
-    fn twice(&self, text: &str, why: Option<String>) -> Result<(), String> {
-        let Some(why) = why else { return Ok(()) };
-        if self.piped {
-            self.say(&why);
-        } else if self.doubted.replace(text.to_string()) != text {
-            return Err(format!("{why}. Type it again to keep it so."));
+        match self.prompt.ask("Enter records it, - goes back, Ctrl-C records nothing", None)? {
+            Said::Nothing | Said::Enough => Ok(true),
+            Said::Text(text) if text == "-" => Ok(false),
+            Said::Text(text) if matches!(text.to_lowercase().as_str(), "y" | "yes") => Ok(true),
+            Said::Text(_) | Said::Broken => bail!("broken off: nothing was recorded"),
         }
-        Ok(())
     }
 
     fn say(&self, text: &str) {
-        self.prompt.borrow().say(&textwrap::fill(&shown(text), self.width));
+        self.prompt.say(&textwrap::fill(&shown(text), self.width));
     }
 
-    /// Asks until the answer can be used.
+    /// Asks until the answer can be used, and hands it on.
     fn asked<T>(
-        &self,
+        &mut self,
         question: &str,
-        default: Option<&str>,
-        read: impl Fn(&str) -> Result<T, String>,
-    ) -> Result<Option<T>> {
-        while !self.enough.get() {
-            let said = self.prompt.borrow_mut().ask(question, default)?;
-            match said {
-                Said::Nothing => return Ok(None),
-                Said::Enough => self.enough.set(true),
+        offered: Option<&str>,
+        mut read: impl FnMut(&str) -> Result<T, String>,
+        take: impl FnOnce(T),
+    ) -> Result<Turn> {
+        loop {
+            match self.prompt.ask(question, offered)? {
+                Said::Nothing => return Ok(Turn::On),
+                Said::Enough => return Ok(Turn::Enough),
                 Said::Broken => bail!("broken off: nothing was recorded"),
+                Said::Text(text) if text == "-" => return Ok(Turn::Back),
                 Said::Text(text) => match read(&text) {
-                    Ok(value) => return Ok(Some(value)),
+                    Ok(value) => {
+                        take(value);
+                        return Ok(Turn::On);
+                    }
                     // From a pipe no better answer will come.
                     Err(why) if self.piped => bail!("{question}: {why}"),
                     Err(why) => self.say(&why),
                 },
             }
         }
-        Ok(None)
     }
+}
+
+/// Without coordinates there is nothing to be off.
+fn idle(question: &Question, given: &Given) -> bool {
+    question.field == "uncertainty" && !given.fields.contains_key("coordinates")
+}
+
+/// The value of a field; `fresh sap` stands under `fresh`.
+fn given_before<'f>(fields: &'f Fields, field: &str) -> Option<&'f Value> {
+    match field.strip_prefix("fresh ") {
+        Some(name) => match fields.get("fresh")? {
+            Value::Map(map) => map.get(name),
+            _ => None,
+        },
+        None => fields.get(field),
+    }
+}
+
+/// Lets pass what is doubted for a reason if it is typed again; from a pipe at once, with the
+/// reason told.
+fn twice(doubted: &mut String, piped: bool, text: &str, why: Option<String>) -> Result<(), String> {
+    let Some(why) = why else { return Ok(()) };
+    if piped {
+        eprintln!("{why}");
+        return Ok(());
+    }
+    if std::mem::replace(doubted, text.to_string()) == text {
+        return Ok(());
+    }
+    Err(format!("{why}. Type it again to keep it so."))
 }
 
 /// What was answered to a question about a field.
@@ -213,6 +311,8 @@ enum Answer {
     Typed(String),
     /// The value of the last gathering.
     Again(Value),
+    /// What was typed before, left as it was.
+    Kept,
 }
 
 fn cut(text: &str) -> String {

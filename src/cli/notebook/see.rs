@@ -28,9 +28,10 @@ pub struct See {
     /// What is seen, such as "Petals red; blade 34 mm"
     #[arg(required = true)]
     statements: Vec<String>,
-    /// fresh, pressed, or a condition of the key
-    #[arg(long, default_value = "pressed")]
-    condition: String,
+    /// fresh, pressed, or a condition of the key; without it fresh on the day of the gathering,
+    /// pressed afterwards
+    #[arg(long, value_name = "NAME")]
+    condition: Option<String>,
     /// The key whose sentences these are
     #[arg(long, value_name = "KEY")]
     key: Option<String>,
@@ -45,43 +46,47 @@ pub struct See {
 impl See {
     pub fn run(self, place: &Place, terminal: &mut Terminal) -> Result<Outcome> {
         let mut desk = Desk::open(place)?;
-        let citation = desk.see(&self.number)?.citation;
+        let specimen = desk.see(&self.number)?;
+        let usual = if desk::is_fresh(&specimen) { "fresh" } else { "pressed" };
+        let condition = self.condition.clone().unwrap_or_else(|| usual.to_string());
+        let citation = specimen.citation;
         let said = self.statements.iter().flat_map(|s| s.split(';'));
         let said: Vec<&str> = said.map(str::trim).filter(|s| !s.is_empty()).collect();
         let mut observation = match &self.key {
             None => Observation::new(said.iter().map(|s| Seen::new(s.to_string())).collect()),
-            Some(name) => self.with_key(name, &said)?,
+            Some(name) => with_key(name, &said, &condition)?,
         };
         if observation.seen.is_empty() {
             bail!("nothing was said to be seen");
         }
-        observation.condition = Some(self.condition.clone());
+        observation.condition = Some(condition.clone());
         observation.by =
             if self.by.is_empty() { vec![desk.writer()?.to_string()] } else { self.by };
         observation.date = Some(desk::date(self.date.as_deref())?);
         let n = observation.seen.len();
         let record = desk.record(&citation, Body::Observation(observation));
         let ids = desk.keep(&[record])?;
-        let line = format!("{citation}, {n} seen {}", self.condition);
+        let line = format!("{citation}, {n} seen {condition}");
         desk::recorded(terminal, Some(&citation), &ids, &line)?;
         Ok(Outcome::Well)
     }
+}
 
-    fn with_key(&self, name: &str, said: &[&str]) -> Result<Observation> {
-        let key = input::key(name)?;
-        let ready = Ready::of(&key);
-        let Some(condition) = ready.condition(&self.condition) else {
-            let known: Vec<&str> = key.conditions.iter().map(|c| c.name.as_str()).collect();
-            bail!("the key knows no condition \"{}\"; it has {}", self.condition, known.join(", "));
-        };
-        let mut seen = Vec::new();
-        for text in said {
-            let one = ready.seen(text, condition);
-            let one = one.map_err(|e| anyhow::anyhow!("not recorded: {e}"))?;
-            seen.push(one);
-        }
-        let mut observation = Observation::new(seen);
-        observation.key = Some(ready.used());
-        Ok(observation)
+/// What is said in a key's own sentences.
+fn with_key(name: &str, said: &[&str], now: &str) -> Result<Observation> {
+    let key = input::key(name)?;
+    let ready = Ready::of(&key);
+    let Some(condition) = ready.condition(now) else {
+        let known: Vec<&str> = key.conditions.iter().map(|c| c.name.as_str()).collect();
+        bail!("the key knows no condition \"{now}\"; it has {}", known.join(", "));
+    };
+    let mut seen = Vec::new();
+    for text in said {
+        let one = ready.seen(text, condition);
+        let one = one.map_err(|e| anyhow::anyhow!("not recorded: {e}"))?;
+        seen.push(one);
     }
+    let mut observation = Observation::new(seen);
+    observation.key = Some(ready.used());
+    Ok(observation)
 }

@@ -329,8 +329,9 @@ impl Lexicon {
         let place =
             |from: u32, to: u32| words.locate_span(base + from as usize, base + to as usize);
         let whole = words.locate_span(range.0, range.1);
+        let said = items.iter().map(|i| i.found.len()).sum();
         let mut read = Read {
-            part: Part { span: whole, statements: Vec::new(), prose: None },
+            part: Part { span: whole, statements: Vec::with_capacity(said), prose: None },
             ambiguity: None,
             units_missing: Vec::new(),
             spoilt: Vec::new(),

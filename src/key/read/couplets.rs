@@ -1,8 +1,8 @@
 //! Leads become couplets, couplets become keys.
 
 use std::cell::OnceCell;
-use std::collections::HashMap;
 
+use foldhash::{HashMap, HashMapExt};
 use indexmap::IndexMap;
 
 use super::outcomes::{Directory, Said};
@@ -27,7 +27,8 @@ impl Reader<'_> {
         let tree = self.tree;
         let mut subkeys: Vec<Subkey> = Vec::new();
         let mut couplets: Vec<Couplet> = Vec::new();
-        let mut said: Vec<Vec<Said>> = Vec::new();
+        // Of each lead, in the order of the couplets.
+        let mut said: Vec<Said> = Vec::new();
         let mut heads: IndexMap<String, SubkeyId> = IndexMap::new();
         for section in tree.sections.iter().filter(|s| s.kind == SectionKind::Key) {
             let id = SubkeyId(subkeys.len() as u32);
@@ -68,6 +69,7 @@ impl Reader<'_> {
                     same && c.leads.len() < MOST_LEADS
                 });
                 if !joins {
+                    couplets.last_mut().iter_mut().for_each(|c| c.leads.shrink_to_fit());
                     subkey.couplets.push(CoupletId(couplets.len() as u32));
                     couplets.push(Couplet {
                         subkey: id,
@@ -75,11 +77,10 @@ impl Reader<'_> {
                         capital: lead.label.capital,
                         leads: Vec::new(),
                     });
-                    said.push(Vec::new());
                 }
-                if let (Some(c), Some(s)) = (couplets.last_mut(), said.last_mut()) {
+                if let Some(c) = couplets.last_mut() {
                     c.leads.push(lead);
-                    s.push(outcome);
+                    said.push(outcome);
                 }
             }
             subkeys.push(subkey);
@@ -88,8 +89,9 @@ impl Reader<'_> {
             letter_missing(c);
         }
         let directory = directory(&subkeys, &couplets, heads);
-        for (couplet, outcomes) in couplets.iter_mut().zip(said) {
-            for (lead, said) in couplet.leads.iter_mut().zip(outcomes) {
+        let mut said = said.into_iter();
+        for couplet in &mut couplets {
+            for (lead, said) in couplet.leads.iter_mut().zip(said.by_ref()) {
                 lead.outcome = self.outcome(said, couplet.subkey, &directory);
             }
         }
@@ -153,23 +155,23 @@ fn directory(
         }
         by_label.push(map);
     }
-    Directory {
-        couplets: by_label,
-        numbers: OnceCell::new(),
-        heads,
-        letters: couplets.iter().map(letters).collect(),
-    }
+    let mut letters = Vec::new();
+    let until = couplets.iter().map(|c| {
+        put_letters(c, &mut letters);
+        letters.len() as u32
+    });
+    let until = until.collect();
+    Directory { couplets: by_label, numbers: OnceCell::new(), heads, letters, until }
 }
 
 /// The letters of a couplet, each with the first lead that bears it.
-fn letters(couplet: &Couplet) -> Vec<(char, u16)> {
-    let mut out: Vec<(char, u16)> = Vec::new();
+fn put_letters(couplet: &Couplet, out: &mut Vec<(char, u16)>) {
+    let from = out.len();
     for (i, lead) in couplet.leads.iter().enumerate() {
         if let Some(letter) = lead.label.letter
-            && !out.iter().any(|(l, _)| *l == letter)
+            && !out[from..].iter().any(|(l, _)| *l == letter)
         {
             out.push((letter, i as u16));
         }
     }
-    out
 }

@@ -13,7 +13,6 @@ mod slips;
 mod statements;
 mod states;
 
-use foldhash::HashMap;
 use indexmap::IndexMap;
 
 use super::character::Character;
@@ -35,8 +34,7 @@ struct Reader<'a> {
     text: &'a str,
     out: Vec<Finding>,
     share: Share,
-    /// Texts read beforehand, by the byte where each begins.
-    ahead: HashMap<u32, statements::Reading>,
+    ahead: statements::Ahead<'a>,
 }
 
 impl Key {
@@ -53,7 +51,7 @@ impl Key {
             text: tree.text(),
             out: parsed.findings.clone(),
             share: Share::default(),
-            ahead: HashMap::default(),
+            ahead: statements::Ahead::of(tree),
         };
         let conditions = r.conditions();
         let heading = r.heading(&conditions);
@@ -61,7 +59,6 @@ impl Key {
         r.collisions(&characters, heading.language);
         let lexicon = Lexicon::new(&characters, heading.language);
         r.applies(&mut characters, &lexicon);
-        r.read_ahead(&characters, &lexicon);
         let mut taxa = r.accounts(&characters, &lexicon);
         let (subkeys, couplets) = r.couplets(&characters, &lexicon, &mut taxa);
         let terms = r.terms();

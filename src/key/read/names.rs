@@ -96,7 +96,13 @@ pub(crate) fn folded(name: &str) -> String {
             out = format!("×{}", &out[x.len()..]);
         }
     }
-    out.replace(" × ", " ×").replace(" ssp. ", " subsp. ")
+    // Most names have neither, and need not be written twice.
+    for (written, meant) in [(" × ", " ×"), (" ssp. ", " subsp. ")] {
+        if out.contains(written) {
+            out = out.replace(written, meant);
+        }
+    }
+    out
 }
 
 /// Whether a word stands for a genus written out before: `G.`, `Ga.`

@@ -1,8 +1,8 @@
 //! Where a lead goes: what the text after its dots means.
 
 use std::cell::OnceCell;
-use std::collections::HashMap;
 
+use foldhash::HashMap;
 use indexmap::IndexMap;
 
 use super::names::{folded, is_abbreviated, split_name};
@@ -21,10 +21,19 @@ use crate::text::words::Words;
 #[derive(Clone, Debug)]
 pub(super) enum Said {
     Label { number: u32, capital: Option<char>, letter: Option<char>, span: Span },
-    Key { head: String, at: Option<String>, file: Option<String>, span: Span },
+    Key(Box<ToKey>),
     Taxa(Vec<TaxonId>),
     Stop(String),
     Nothing,
+}
+
+/// `key to the grasses`, perhaps at a place in it, perhaps in another file.
+#[derive(Clone, Debug)]
+pub(super) struct ToKey {
+    head: String,
+    at: Option<String>,
+    file: Option<String>,
+    span: Span,
 }
 
 /// The couplets of one key by label, and the keys of a file by head.
@@ -33,8 +42,18 @@ pub(super) struct Directory {
     /// The numbers of each key in order, looked up only where a pointer fails.
     pub numbers: OnceCell<Vec<Vec<u32>>>,
     pub heads: IndexMap<String, SubkeyId>,
-    /// For every couplet its letters, each with the first lead that bears it.
-    pub letters: Vec<Vec<(char, u16)>>,
+    /// The letters of every couplet, one couplet after the other, each with the first lead that
+    /// bears it; and where those of each couplet end.
+    pub letters: Vec<(char, u16)>,
+    pub until: Vec<u32>,
+}
+
+impl Directory {
+    fn letters(&self, couplet: CoupletId) -> &[(char, u16)] {
+        let at = couplet.0 as usize;
+        let from = at.checked_sub(1).map_or(0, |before| self.until[before]);
+        &self.letters[from as usize..self.until[at] as usize]
+    }
 }
 
 /// How many heads are looked through for the one that was meant.
@@ -62,7 +81,7 @@ impl Reader<'_> {
             }
             Some(Pointer::Key { head, at, file }) => {
                 let at = at.map(|entry| text[entry.at].to_string());
-                return Said::Key { head, at, file, span };
+                return Said::Key(Box::new(ToKey { head, at, file, span }));
             }
             Some(Pointer::Stop(reason)) => return Said::Stop(reason),
             None => {}
@@ -212,10 +231,11 @@ impl Reader<'_> {
                     None => Outcome::Nowhere,
                 }
             }
-            Said::Key { head, at, file: Some(file), .. } => {
-                Outcome::Elsewhere { key: head, file, at }
-            }
-            Said::Key { head, at, file: None, span } => {
+            Said::Key(to) => {
+                let ToKey { head, at, file, span } = *to;
+                if let Some(file) = file {
+                    return Outcome::Elsewhere { key: head, file, at };
+                }
                 let Some(&subkey) = directory.heads.get(&head) else {
                     self.no_such_key(&head, span, directory);
                     return Outcome::Nowhere;
@@ -256,7 +276,7 @@ impl Reader<'_> {
             return None;
         };
         let Some(letter) = letter else { return Some(Place::Couplet(couplet)) };
-        let letters = &directory.letters[couplet.0 as usize];
+        let letters = directory.letters(couplet);
         match letters.iter().find(|(l, _)| *l == letter) {
             Some(&(_, index)) => Some(Place::Lead(LeadId { couplet, index })),
             None => {

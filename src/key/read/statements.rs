@@ -5,44 +5,60 @@ use rayon::prelude::*;
 use super::{Reader, character_named};
 use crate::key::character::Character;
 use crate::key::lexicon::{Lexicon, Read, Scratch, unclosed};
-use crate::key::model::Share;
 use crate::key::statement::{Extent, Part, Statement, Value};
 use crate::text::amount;
 use crate::text::finding::Finding;
-use crate::text::tree::{Below, Body};
+use crate::text::tree::{Body, Entry, Tree};
 use crate::text::words::Words;
 
-impl Reader<'_> {
-    /// Reads the texts of all accounts and leads, on all cores: [`Reader::parts`] gives them out.
-    pub(super) fn read_ahead(&mut self, characters: &[Character], lexicon: &Lexicon) {
-        let entries = self.tree.sections.iter().flat_map(|s| &s.entries);
-        let texts: Vec<&Words> = entries
-            .flat_map(|e| {
-                let lead = match &e.body {
-                    Body::Lead(lead) => Some(&lead.body),
-                    _ => None,
-                };
-                let account = matches!(e.body, Body::Account { .. });
-                let below = e.below.iter().filter(move |_| account).filter_map(|b| match b {
-                    Below::Text { words, .. } => Some(words),
-                    Below::Note(_) => None,
-                });
-                lead.into_iter().chain(below)
-            })
-            .filter(|words| !words.is_empty())
-            .collect();
-        let source = self.text;
-        let read: Vec<Reading> = texts
-            .par_iter()
-            .with_min_len(8)
-            .map_init(Scratch::default, |scratch, words| {
-                Reading::of(source, words, characters, lexicon, scratch)
-            })
-            .collect();
-        let at = texts.iter().filter_map(|words| words.segments.first());
-        self.ahead = at.map(|s| s.start).zip(read).collect();
+/// So many texts are read at once, on all cores.
+const AT_ONCE: usize = 4096;
+
+/// The texts of all accounts and leads, some of them read before they are asked for.
+pub(super) struct Ahead<'a> {
+    /// In the order in which they are asked for: those of accounts, then those of leads.
+    texts: Vec<&'a Words>,
+    next: usize,
+    /// The readings of those from `next` on.
+    read: std::vec::IntoIter<Reading>,
+}
+
+impl<'a> Ahead<'a> {
+    pub fn of(tree: &'a Tree) -> Ahead<'a> {
+        let entries = || tree.sections.iter().flat_map(|s| &s.entries);
+        let accounts = entries().filter(|e| matches!(e.body, Body::Account { .. }));
+        let leads = entries().filter_map(|e| match &e.body {
+            Body::Lead(lead) => Some(&lead.body),
+            _ => None,
+        });
+        let texts = accounts.flat_map(Entry::texts).chain(leads);
+        let texts = texts.filter(|words| !words.is_empty()).collect();
+        Ahead { texts, next: 0, read: Vec::new().into_iter() }
     }
 
+    /// The reading of the next text, if it is this one; where it is not there yet, it and those
+    /// that follow it are read by `read`.
+    fn take(
+        &mut self,
+        words: &Words,
+        read: impl Fn(&Words, &mut Scratch) -> Reading + Sync,
+    ) -> Option<Reading> {
+        if !self.texts.get(self.next).is_some_and(|next| std::ptr::eq(*next, words)) {
+            return None;
+        }
+        if self.read.len() == 0 {
+            let until = self.texts.len().min(self.next + AT_ONCE);
+            let all = self.texts[self.next..until].par_iter().with_min_len(8);
+            let all: Vec<Reading> =
+                all.map_init(Scratch::default, |scratch, words| read(words, scratch)).collect();
+            self.read = all.into_iter();
+        }
+        self.next += 1;
+        self.read.next()
+    }
+}
+
+impl Reader<'_> {
     /// Reads all parts of a text.
     pub(super) fn parts(
         &mut self,
@@ -50,14 +66,20 @@ impl Reader<'_> {
         characters: &[Character],
         lexicon: &Lexicon,
     ) -> Vec<Part> {
-        let at = words.segments.first().map(|s| s.start);
-        let reading = at.and_then(|at| self.ahead.remove(&at)).unwrap_or_else(|| {
-            Reading::of(self.text, words, characters, lexicon, &mut Scratch::default())
-        });
+        let source = self.text;
+        let read = |words: &Words, scratch: &mut Scratch| {
+            Reading::of(source, words, characters, lexicon, scratch)
+        };
+        let ahead = self.ahead.take(words, read);
+        let reading = ahead.unwrap_or_else(|| read(words, &mut Scratch::default()));
         self.out.extend(reading.findings);
-        self.share.whole += reading.share.whole;
-        self.share.to_a_point += reading.share.to_a_point;
-        self.share.prose += reading.share.prose;
+        for part in &reading.parts {
+            match part.extent() {
+                Extent::Whole => self.share.whole += 1,
+                Extent::ToAPoint => self.share.to_a_point += 1,
+                Extent::Prose => self.share.prose += 1,
+            }
+        }
         reading.parts
     }
 }
@@ -67,7 +89,6 @@ impl Reader<'_> {
 pub(super) struct Reading {
     parts: Vec<Part>,
     findings: Vec<Finding>,
-    share: Share,
 }
 
 impl Reading {
@@ -91,14 +112,11 @@ impl Reading {
                 .remedy("Close it where the remark ends."),
             );
         }
-        for range in lexicon.split(&text) {
+        let ranges = lexicon.split(&text);
+        out.parts.reserve_exact(ranges.len());
+        for range in ranges {
             let read = lexicon.read_with(&text, range, words, scratch);
             out.tell(&text, range, words, &read, characters, lexicon);
-            match read.part.extent() {
-                Extent::Whole => out.share.whole += 1,
-                Extent::ToAPoint => out.share.to_a_point += 1,
-                Extent::Prose => out.share.prose += 1,
-            }
             out.parts.push(read.part);
         }
         out

@@ -2,6 +2,7 @@
 
 use crate::key::{Key, Stand};
 use crate::notebook::record::{Determination, Ranked, Seen};
+use crate::sift::Verdict;
 use crate::sift::report::{Report, percent};
 use crate::text::language::{Language, fold};
 use crate::text::name;
@@ -37,11 +38,10 @@ pub fn from_walk(walk: &Walk, language: &Language) -> Option<Determination> {
     det.key = Some(key_used(walk.library.main()));
     det.family = family(walk, &view.ends);
     // The route to the first end; where a branch was open, the others are in the ranking.
-    det.route = reached
-        .iter()
-        .find(|r| !r.names.is_empty())
-        .map(|r| r.route.iter().map(|t| t.lead.clone()).collect())
-        .unwrap_or_default();
+    let first = view.ends.iter().zip(&reached).find(|(_, r)| !r.names.is_empty());
+    let steps = first.map(|(end, _)| end.steps.as_slice()).unwrap_or_default();
+    let lead = |s: &crate::walk::Step| walk.library.keys[s.stand.key].lead_in_full(s.lead);
+    det.route = steps.iter().map(lead).collect();
     if names.len() > 1 {
         det.ranking = names.iter().map(|n| Ranked::new(n.clone())).collect();
     }
@@ -84,7 +84,7 @@ pub fn seen_in_leads(walk: &Walk) -> Vec<(Stand, Seen)> {
             for part in &lead.parts {
                 let says = lead.body.within(part.span).text(key.source.text()).into_owned();
                 let mut seen = Seen::new(says);
-                seen.lead = Some(key.lead_name(step.lead));
+                seen.lead = Some(key.lead_in_full(step.lead));
                 if let ([statement], None) = (&part.statements[..], part.prose) {
                     let character = key.character(statement.character);
                     let language = key.heading.language;
@@ -103,8 +103,12 @@ pub fn seen_in_leads(walk: &Walk) -> Vec<(Stand, Seen)> {
 }
 
 /// The determination that the engine's report gives, with its ranking and what speaks for and
-/// against each name. `None` where the names left have nothing in common.
+/// against each name. `None` where the names left have nothing in common, and where the verdict
+/// names none: what was seen contradicts every account, speaks against the key, or leaves too many.
 pub fn from_report(key: &Key, report: &Report) -> Option<Determination> {
+    if !matches!(report.verdict.verdict, Verdict::Settled { .. } | Verdict::ShortList { .. }) {
+        return None;
+    }
     let taxa = &report.verdict.taxa;
     let full = |name: &String| {
         let taxon = key.taxa.iter().find(|t| t.name == *name);

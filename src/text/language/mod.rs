@@ -173,7 +173,13 @@ pub fn fold(text: &str) -> String {
         if !out.is_empty() {
             out.push(' ');
         }
-        out.extend(word.chars().flat_map(char::to_lowercase));
+        if word.is_ascii() {
+            let at = out.len();
+            out.push_str(word);
+            out[at..].make_ascii_lowercase();
+        } else {
+            out.extend(word.chars().flat_map(char::to_lowercase));
+        }
     }
     out
 }

@@ -53,8 +53,8 @@ impl<'a> Builder<'a> {
         }
     }
 
-    pub fn build(mut self, lines: Vec<Line>) -> Tree {
-        self.bare_title = slips::begins_with_bare_key(self.text, &lines);
+    pub fn build(mut self, lines: impl Iterator<Item = Line>) -> Tree {
+        self.bare_title = slips::begins_with_bare_key(self.text);
         for line in lines {
             match line {
                 Line::Blank(at) => self.pending.push(at),
@@ -99,24 +99,20 @@ impl<'a> Builder<'a> {
     /// Ends the open entry and puts it into its section.
     fn close(&mut self) {
         self.note_indent = None;
-        let mut done = Vec::new();
-        if let Some((draft, before, below)) = self.lead.take() {
-            let leads = draft.finish(self.text, self.language, self.out);
-            let last = leads.len().saturating_sub(1);
-            let (mut before, mut below) = (before, below);
-            for (i, lead) in leads.into_iter().enumerate() {
-                let below = if i == last { std::mem::take(&mut below) } else { Vec::new() };
-                done.push(Entry {
+        let Some(section) = self.tree.sections.last_mut() else { return };
+        if let Some((draft, mut before, mut below)) = self.lead.take() {
+            let mut drafts = draft.split(self.text, self.out).into_iter().peekable();
+            while let Some(draft) = drafts.next() {
+                let lead = draft.finish(self.text, self.language, self.out);
+                let last = drafts.peek().is_none();
+                section.entries.push(Entry {
                     before: std::mem::take(&mut before),
                     body: Body::Lead(lead),
-                    below,
+                    below: if last { std::mem::take(&mut below) } else { Vec::new() },
                 });
             }
         }
-        done.extend(self.entry.take());
-        if let Some(section) = self.tree.sections.last_mut() {
-            section.entries.extend(done);
-        }
+        section.entries.extend(self.entry.take());
     }
 
     fn open(&mut self, body: Body) {

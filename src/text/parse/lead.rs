@@ -1,18 +1,20 @@
 //! A lead from its lines: label, back-reference, statements, leader, outcome, and the known slips.
 
+use smallvec::SmallVec;
+
 use super::lines::{BackSpans, Rest, back_at, trim};
 use crate::text::finding::Finding;
 use crate::text::language::{Language, fold};
 use crate::text::span::Span;
 use crate::text::tree::{Back, Label, Lead};
-use crate::text::words::Words;
+use crate::text::words::{Segments, Words};
 
 /// A lead while its lines are still coming in.
 #[derive(Debug)]
 pub(super) struct Draft {
     label: Label,
     back: Option<Back>,
-    lines: Vec<Rest>,
+    lines: SmallVec<[Rest; 1]>,
 }
 
 impl Draft {
@@ -28,7 +30,7 @@ impl Draft {
             origins: b.origins.iter().filter_map(|o| label_of(text, *o)).collect(),
             span: b.span,
         });
-        let mut draft = Draft { label, back, lines: Vec::new() };
+        let mut draft = Draft { label, back, lines: SmallVec::new() };
         draft.go_on(rest);
         draft
     }
@@ -40,13 +42,8 @@ impl Draft {
         }
     }
 
-    /// The finished lead; several where several stood on one line.
-    pub fn finish(self, text: &str, language: &Language, out: &mut Vec<Finding>) -> Vec<Lead> {
-        let drafts = self.split(text, out);
-        drafts.into_iter().map(|d| d.finish_one(text, language, out)).collect()
-    }
-
-    fn finish_one(self, text: &str, language: &Language, out: &mut Vec<Finding>) -> Lead {
+    /// The finished lead; what [`Draft::split`] gave.
+    pub fn finish(self, text: &str, language: &Language, out: &mut Vec<Finding>) -> Lead {
         let Some((line, leader)) = self.last_leader() else {
             return self.without_leader(text, language, out);
         };
@@ -82,9 +79,9 @@ impl Draft {
 
     /// Where further labels stand between the leaders of one line, each lead by itself. One pass,
     /// since a line may hold as many as its writer's program left there.
-    fn split(self, text: &str, out: &mut Vec<Finding>) -> Vec<Draft> {
-        let mut drafts = Vec::new();
-        let mut open = Draft { label: self.label, back: self.back, lines: Vec::new() };
+    pub fn split(self, text: &str, out: &mut Vec<Finding>) -> SmallVec<[Draft; 1]> {
+        let mut drafts = SmallVec::new();
+        let mut open = Draft { label: self.label, back: self.back, lines: SmallVec::new() };
         for rest in self.lines {
             let (mut from, mut first) = (rest.text.start, 0);
             for (i, pair) in rest.leaders.windows(2).enumerate() {
@@ -93,7 +90,7 @@ impl Draft {
                 out.push(two_leads(text, label));
                 open.go_on(Rest {
                     text: trim(text, Span { start: from, end: label.start }),
-                    leaders: rest.leaders[first..=i].to_vec(),
+                    leaders: rest.leaders[first..=i].into(),
                     tail: None,
                 });
                 let after = trim(text, Span { start: label.end, end: between.end });
@@ -102,7 +99,7 @@ impl Draft {
                 from = back.as_ref().map_or(label.end, |b| b.span.end);
                 first = i + 1;
                 let nothing =
-                    Rest { text: Span::at(from as usize), leaders: Vec::new(), tail: None };
+                    Rest { text: Span::at(from as usize), leaders: Segments::new(), tail: None };
                 let next = Draft::new(text, label, back, nothing, out);
                 drafts.push(std::mem::replace(&mut open, next));
             }
@@ -112,7 +109,7 @@ impl Draft {
             }
             open.go_on(Rest {
                 text: trim(text, Span { start: from, end: rest.text.end }),
-                leaders: rest.leaders[first..].to_vec(),
+                leaders: rest.leaders[first..].into(),
                 tail: rest.tail,
             });
         }

@@ -5,8 +5,10 @@
 use pest::Parser;
 use pest::iterators::Pair;
 use pest_derive::Parser;
+use rayon::prelude::*;
 
 use crate::text::span::Span;
+use crate::text::words::Segments;
 
 #[derive(Parser)]
 #[grammar = "../grammar/key.pest"]
@@ -43,7 +45,7 @@ pub(crate) struct BackSpans {
 pub(super) struct Rest {
     pub text: Span,
     /// Runs of dots, ellipses or tabs within `text`, in order.
-    pub leaders: Vec<Span>,
+    pub leaders: Segments,
     /// A comment at the end of the line, from its hash.
     pub tail: Option<Span>,
 }
@@ -54,28 +56,61 @@ pub fn bare_parse(text: &str) -> usize {
     KeyGrammar::parse(Rule::file, text).map_or(0, |pairs| pairs.flatten().count())
 }
 
-/// All lines of `text`. The grammar is total; a text that it should refuse all the same comes back
-/// as margin lines.
-pub(super) fn lines(text: &str) -> Vec<Line> {
+/// So many bytes are parsed at a time, to the end of their last line: the tokens of a whole file
+/// take many times its own room.
+const AT_ONCE: usize = 64 << 10;
+
+/// All lines of `text`, in order. The grammar is total; a text that it should refuse all the same
+/// comes back as margin lines. Nothing in the grammar reaches over the end of a line, so that a
+/// text can be parsed piece by piece, and several pieces at once.
+pub(super) fn lines(text: &str) -> impl Iterator<Item = Line> {
+    let mut pieces = pieces(text);
+    let most = 4 * rayon::current_num_threads();
+    std::iter::from_fn(move || {
+        let together: Vec<Span> = pieces.by_ref().take(most).collect();
+        (!together.is_empty()).then_some(together)
+    })
+    .flat_map(move |together| match together.as_slice() {
+        [one] => vec![lines_of(text, *one)],
+        several => several.par_iter().map(|piece| lines_of(text, *piece)).collect(),
+    })
+    .flatten()
+}
+
+/// The text in pieces of whole lines.
+fn pieces(text: &str) -> impl Iterator<Item = Span> {
+    let mut at = 0;
+    std::iter::from_fn(move || {
+        let from = at;
+        let least = (from + AT_ONCE).min(text.len());
+        let line_end = text.as_bytes()[least..].iter().position(|b| *b == b'\n');
+        at = line_end.map_or(text.len(), |i| least + i + 1);
+        (from < text.len()).then(|| Span::new(from, at))
+    })
+}
+
+/// The lines of one piece.
+fn lines_of(whole: &str, piece: Span) -> Vec<Line> {
+    let text = &whole[piece.range()];
     let Ok(mut pairs) = KeyGrammar::parse(Rule::file, text) else {
-        return fallback(text);
+        return fallback(whole, piece);
     };
     let Some(file) = pairs.next() else { return Vec::new() };
     let mut out = Vec::with_capacity(text.len() / 60 + 1);
     for pair in file.into_inner() {
-        let span = span_of(&pair);
+        let span = span_of(piece, &pair);
         match pair.as_rule() {
             Rule::blank => out.push(Line::Blank(Span::at(span.start as usize))),
             Rule::comment => {
-                let hash = pair.into_inner().next().map_or(span, |h| span_of(&h));
-                out.push(Line::Comment(trim_end(text, hash)));
+                let hash = pair.into_inner().next().map_or(span, |h| span_of(piece, &h));
+                out.push(Line::Comment(trim_end(whole, hash)));
             }
-            Rule::lead => out.push(lead(text, pair)),
-            Rule::indented => out.push(indented(text, pair)),
+            Rule::lead => out.push(lead(whole, piece, pair)),
+            Rule::indented => out.push(indented(whole, piece, pair)),
             Rule::margin if !span.is_empty() => {
                 let mut rest = Tokens::new(span.start);
-                pair.into_inner().for_each(|p| rest.take(&p));
-                out.push(Line::Margin(rest.finish(text, span)));
+                pair.into_inner().for_each(|p| rest.take(piece, &p));
+                out.push(Line::Margin(rest.finish(whole, span)));
             }
             _ => {}
         }
@@ -83,10 +118,10 @@ pub(super) fn lines(text: &str) -> Vec<Line> {
     out
 }
 
-fn fallback(text: &str) -> Vec<Line> {
+fn fallback(text: &str, piece: Span) -> Vec<Line> {
     let mut out = Vec::new();
-    let mut at = 0;
-    for line in text.split_inclusive('\n') {
+    let mut at = piece.start as usize;
+    for line in text[piece.range()].split_inclusive('\n') {
         let whole = Span::new(at, at + line.len());
         at += line.len();
         let text_span = trim(text, whole);
@@ -99,47 +134,47 @@ fn fallback(text: &str) -> Vec<Line> {
     out
 }
 
-fn lead(text: &str, pair: Pair<'_, Rule>) -> Line {
-    let span = span_of(&pair);
+fn lead(text: &str, piece: Span, pair: Pair<'_, Rule>) -> Line {
+    let span = span_of(piece, &pair);
     let mut label = Span::at(span.start as usize);
     let mut back = None;
     let mut rest = Tokens::new(span.start);
     for p in pair.into_inner() {
         match p.as_rule() {
             Rule::label => {
-                label = span_of(&p);
+                label = span_of(piece, &p);
                 rest.start = label.end;
             }
             Rule::back => {
-                let span = span_of(&p);
+                let span = span_of(piece, &p);
                 rest.start = span.end;
                 back = Some(BackSpans {
                     span,
-                    origins: p.into_inner().map(|o| span_of(&o)).collect(),
+                    origins: p.into_inner().map(|o| span_of(piece, &o)).collect(),
                 });
             }
-            _ => rest.take(&p),
+            _ => rest.take(piece, &p),
         }
     }
     Line::Lead { label, back, rest: rest.finish(text, span) }
 }
 
-fn indented(text: &str, pair: Pair<'_, Rule>) -> Line {
-    let span = span_of(&pair);
+fn indented(text: &str, piece: Span, pair: Pair<'_, Rule>) -> Line {
+    let span = span_of(piece, &pair);
     let (mut indent, mut word) = (Span::at(span.start as usize), None);
     let mut rest = Tokens::new(span.start);
     for p in pair.into_inner() {
         match p.as_rule() {
             Rule::indent => {
-                indent = span_of(&p);
+                indent = span_of(piece, &p);
                 rest.start = indent.end;
             }
             Rule::word => {
-                let w = span_of(&p);
+                let w = span_of(piece, &p);
                 rest.start = w.end;
                 word = Some(w);
             }
-            _ => rest.take(&p),
+            _ => rest.take(piece, &p),
         }
     }
     Line::Indented { indent, word, rest: rest.finish(text, span) }
@@ -148,19 +183,19 @@ fn indented(text: &str, pair: Pair<'_, Rule>) -> Line {
 /// Gathers the tokens of a rest of a line.
 struct Tokens {
     start: u32,
-    leaders: Vec<Span>,
+    leaders: Segments,
     tail: Option<Span>,
 }
 
 impl Tokens {
     fn new(start: u32) -> Tokens {
-        Tokens { start, leaders: Vec::new(), tail: None }
+        Tokens { start, leaders: Segments::new(), tail: None }
     }
 
-    fn take(&mut self, pair: &Pair<'_, Rule>) {
+    fn take(&mut self, piece: Span, pair: &Pair<'_, Rule>) {
         match pair.as_rule() {
-            Rule::leader => self.leaders.push(span_of(pair)),
-            Rule::tail | Rule::bare => self.tail = Some(span_of(pair)),
+            Rule::leader => self.leaders.push(span_of(piece, pair)),
+            Rule::tail | Rule::bare => self.tail = Some(span_of(piece, pair)),
             _ => {}
         }
     }
@@ -180,9 +215,10 @@ impl Tokens {
     }
 }
 
-fn span_of(pair: &Pair<'_, Rule>) -> Span {
-    let s = pair.as_span();
-    Span::new(s.start(), s.end())
+/// The place of a token of a piece of the text.
+fn span_of(piece: Span, pair: &Pair<'_, Rule>) -> Span {
+    let (s, from) = (pair.as_span(), piece.start as usize);
+    Span::new(from + s.start(), from + s.end())
 }
 
 /// `3-5 cm diam. ..... 4`: the first dot ends the word before it, where a leader is left without it.
@@ -203,10 +239,10 @@ fn without_full_stop(text: &str, from: u32, leader: Span) -> Span {
 
 /// A back-reference that begins at byte `at`.
 pub(crate) fn back_at(text: &str, at: usize) -> Option<BackSpans> {
-    let pair = KeyGrammar::parse(Rule::back, &text[at..]).ok()?.next()?;
-    let moved = |s: Span| Span::new(s.start as usize + at, s.end as usize + at);
-    let span = moved(span_of(&pair));
-    Some(BackSpans { span, origins: pair.into_inner().map(|o| moved(span_of(&o))).collect() })
+    let rest = Span::new(at, text.len());
+    let pair = KeyGrammar::parse(Rule::back, &text[rest.range()]).ok()?.next()?;
+    let span = span_of(rest, &pair);
+    Some(BackSpans { span, origins: pair.into_inner().map(|o| span_of(rest, &o)).collect() })
 }
 
 /// Whether a line at the margin that begins with `text` begins with a label.

@@ -32,9 +32,11 @@ pub struct Parsed {
 
 /// Parses one key file.
 pub fn parse(source: Source) -> Parsed {
-    let lines = lines::lines(source.text());
-    let mut findings = page::look(&source, &lines);
+    let mut findings = page::look(&source);
+    let mut indents = page::Indents::default();
+    let lines = lines::lines(source.text()).inspect(|line| indents.look(source.text(), line));
     let tree = build::Builder::new(&source, &mut findings).build(lines);
+    findings.extend(indents.mixed());
     settle(&mut findings);
     Parsed { tree, findings }
 }

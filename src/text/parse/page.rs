@@ -6,7 +6,7 @@ use crate::text::source::Source;
 use crate::text::span::Span;
 
 /// Looks over the whole text once.
-pub(super) fn look(source: &Source, lines: &[Line]) -> Vec<Finding> {
+pub(super) fn look(source: &Source) -> Vec<Finding> {
     let text = source.text();
     let mut out = Vec::new();
     if text.starts_with('\u{FEFF}') {
@@ -27,7 +27,6 @@ pub(super) fn look(source: &Source, lines: &[Line]) -> Vec<Finding> {
         );
     }
     control_characters(text, &mut out);
-    mixed_indentation(source, lines, &mut out);
     out
 }
 
@@ -40,13 +39,20 @@ pub fn is_unseen(c: char) -> bool {
         )
 }
 
+/// Whether a byte stands within a character and not at its beginning.
+fn is_inside(b: u8) -> bool {
+    b & 0xC0 == 0x80
+}
+
 fn control_characters(text: &str, out: &mut Vec<Finding>) {
     let mut first: Option<(usize, char)> = None;
     let mut count = 0usize;
-    // A lone carriage return is a control character too; one before a line feed is a line end.
-    let mut chars = text.char_indices().peekable();
-    while let Some((at, c)) = chars.next() {
-        let lone_return = c == '\r' && chars.peek().is_none_or(|&(_, n)| n != '\n');
+    // Nearly all bytes are plain characters and need no further look.
+    let plain = |b: u8| matches!(b, b' '..=b'~' | b'\n' | b'\t') || is_inside(b);
+    for at in text.bytes().enumerate().filter(|(_, b)| !plain(*b)).map(|(at, _)| at) {
+        let Some(c) = text[at..].chars().next() else { break };
+        // A lone carriage return is a control character too; one before a line feed is a line end.
+        let lone_return = c == '\r' && !text[at + 1..].starts_with('\n');
         // The mark at the beginning has a message of its own.
         if (is_unseen(c) || lone_return) && (at, c) != (0, '\u{FEFF}') {
             count += 1;
@@ -71,23 +77,29 @@ fn control_characters(text: &str, out: &mut Vec<Finding>) {
     }
 }
 
-fn mixed_indentation(source: &Source, lines: &[Line], out: &mut Vec<Finding>) {
-    let text = source.text();
-    let mut tab = None;
-    let mut blanks = None;
-    for line in lines {
+/// How the lines of a page are indented: the first of either way.
+#[derive(Default)]
+pub(super) struct Indents {
+    tab: Option<Span>,
+    blanks: Option<Span>,
+}
+
+impl Indents {
+    pub fn look(&mut self, text: &str, line: &Line) {
         if let Line::Indented { indent, .. } = line {
-            let slice = &text[indent.range()];
-            if slice.contains('\t') {
-                tab.get_or_insert(*indent);
+            if text[indent.range()].contains('\t') {
+                self.tab.get_or_insert(*indent);
             } else {
-                blanks.get_or_insert(*indent);
+                self.blanks.get_or_insert(*indent);
             }
         }
     }
-    if let (Some(tab), Some(blanks)) = (tab, blanks) {
+
+    /// What there is to say where both ways are met.
+    pub fn mixed(self) -> Option<Finding> {
+        let (tab, blanks) = (self.tab?, self.blanks?);
         let (later, earlier) = if tab > blanks { (tab, blanks) } else { (blanks, tab) };
-        out.push(
+        Some(
             Finding::note(
                 "mixed-indentation",
                 later,
@@ -96,6 +108,6 @@ fn mixed_indentation(source: &Source, lines: &[Line], out: &mut Vec<Finding>) {
             .why("They look alike in one editor and not in another. Both are read.")
             .remedy("`hilum tidy` indents every line with blanks.")
             .related(earlier, "here it is done the other way"),
-        );
+        )
     }
 }

@@ -1,6 +1,6 @@
 //! Slips of the form: a property typed with one blank, a lead that does not stand at the margin.
 
-use super::lines::{Line, Rest, depth, is_blank, trim};
+use super::lines::{Rest, begins_with_label, depth, is_blank, trim};
 use super::properties::words_of;
 use crate::text::finding::Finding;
 use crate::text::language::{Language, fold};
@@ -152,13 +152,11 @@ pub(super) fn bare_title(span: Span) -> Finding {
 }
 
 /// The first line is `Key` alone, and before the first lead the section's word stands again.
-pub(super) fn begins_with_bare_key(text: &str, lines: &[Line]) -> bool {
-    let mut bare =
-        lines.iter().take_while(|l| !matches!(l, Line::Lead { .. })).filter_map(|l| match l {
-            Line::Margin(rest) => Some(is_bare_key(&text[rest.text.range()])),
-            _ => None,
-        });
-    bare.next() == Some(true) && bare.any(|is_key| is_key)
+pub(super) fn begins_with_bare_key(text: &str) -> bool {
+    let margin = |l: &&str| !l.trim().is_empty() && !l.starts_with(|c| is_blank(c) || c == '#');
+    let mut lines = text.trim_start_matches('\u{FEFF}').lines().filter(margin);
+    lines.next().is_some_and(is_bare_key)
+        && lines.take_while(|l| !begins_with_label(l)).any(is_bare_key)
 }
 
 /// What is said of a first line that looks like a lead.

@@ -228,7 +228,7 @@ fn line_start(text: &str, at: u32) -> u32 {
 
 /// For every line of the source what it holds of the lead.
 fn source_lines(text: &str, lead: &Lead) -> Vec<Span> {
-    let mut spans: Vec<Span> = lead.body.segments.clone();
+    let mut spans: Vec<Span> = lead.body.segments.to_vec();
     spans.extend(lead.leader);
     spans.extend(&lead.outcome.segments);
     spans.sort();

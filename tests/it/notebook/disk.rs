@@ -127,7 +127,7 @@ fn with_an_index_only_what_is_asked_for_is_read() {
     assert_eq!(counting.bytes(), of_seven as u64);
     // an append reads what it wrote, and the byte before
     let next = note(7, "seen again", 900);
-    ledger.append(&[next.clone()], "ashdown", &at(0)).unwrap();
+    ledger.append(std::slice::from_ref(&next), "ashdown", &at(0)).unwrap();
     let written = next.document().len() as u64;
     assert_eq!(counting.bytes(), written + 1);
     drop(ledger);

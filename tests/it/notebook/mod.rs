@@ -18,6 +18,7 @@ mod round;
 
 mod season;
 mod slips;
+mod ways;
 
 pub use records::read_all;
 pub use season::KEY;

@@ -81,3 +81,57 @@ fn where_only_the_genus_is_sure_it_is_offered() {
     assert!(ran.out.contains("All that agree with it are of Papaver"), "{}", ran.out);
     assert!(ran.out.contains("hilum notebook --in oren name 1 \"Papaver sp.\""), "{}", ran.out);
 }
+
+/// A notebook with one gathering, and the key beside it.
+fn one_gathering() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = folder.path();
+    std::fs::write(at.join("poppies.key"), KEY).expect("a key");
+    well(at, &["notebook", "--in", "oren", "begin", "--collector", "A. K. Ashdown"], "");
+    well(at, &["notebook", "--in", "oren", "gather", "--place", "ridge"], "");
+    folder
+}
+
+const NAMED: [&str; 6] = ["determine", "poppies.key", "--in", "oren", "--specimen", "1"];
+
+#[test]
+fn what_contradicts_every_account_gives_no_name() {
+    let folder = one_gathering();
+    let at = folder.path();
+    // orange petals are P. dubium's, whose capsule is longer
+    let seen = "Petals orange\nSap clear\nCapsule as long as wide\nfinish\nquit\n";
+    let ran = well(at, &NAMED, seen);
+    assert!(ran.out.contains("No name was recorded: contradictory"), "{}", ran.out);
+    assert!(determinations(at).is_empty());
+}
+
+#[test]
+fn what_is_taken_back_stays_away() {
+    let folder = one_gathering();
+    let at = folder.path();
+    well(at, &NAMED, "Petals red\nSap clear\nquit\n");
+    let ran = well(at, &NAMED, "withdraw 1\nquit\n");
+    assert!(ran.err.contains("2 observations known"), "{}", ran.err);
+    let ran = well(at, &NAMED, "quit\n");
+    assert!(ran.err.contains("1 observation known"), "{}", ran.err);
+    let shown = well(at, &["notebook", "--in", "oren", "show", "1"], "").out;
+    assert!(shown.contains("Sap clear") && !shown.contains("Petals red;"), "{shown}");
+    // the last of a sitting takes its record with it
+    well(at, &NAMED, "withdraw 1\nquit\n");
+    let ran = well(at, &NAMED, "quit\n");
+    assert!(ran.err.contains("0 observations known"), "{}", ran.err);
+}
+
+#[test]
+fn names_with_nothing_in_common_are_kept_as_a_note() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = folder.path();
+    let two = "Key to two\n\nkey\n\n1a  Leaves soft .... Urtica dioica\n1b  Leaves hard .... Quercus robur\n";
+    std::fs::write(at.join("two.key"), two).expect("a key");
+    well(at, &["notebook", "--in", "oren", "begin", "--collector", "A. K. Ashdown"], "");
+    well(at, &["notebook", "--in", "oren", "gather", "--place", "ridge"], "");
+    let named = ["determine", "two.key", "--in", "oren", "--specimen", "1"];
+    well(at, &named, "either\nquit\n");
+    let shown = well(at, &["notebook", "--in", "oren", "show", "1"], "").out;
+    assert!(shown.contains("Left open by the Key to two: Urtica dioica; Quercus robur"), "{shown}");
+}

@@ -364,7 +364,7 @@ fn what_is_written_wrong_is_refused_and_what_was_seen_is_kept() {
     assert!(page.contains("Papaver") && page.contains("(holds now)"), "{page}");
 
     // asked on after `finish`, the session is open again and no name is recorded
-    camp.well(&["notebook", "gather"]);
+    camp.well(&["notebook", "gather", "--place", "ridge"]);
     let out = camp.run(
         &["determine", "poppies.key", "--specimen", "2", "--condition", "fresh"],
         "petals orange\nfinish\nsap milky\nquit\n",

@@ -8,6 +8,7 @@ mod outside;
 mod properties;
 mod random;
 mod reading;
+mod series;
 mod worked;
 
 use hilum::key::lexicon::Lexicon;
