@@ -10,6 +10,7 @@ mod answers;
 mod answers_command;
 mod bundled;
 mod check_command;
+mod check_slips;
 mod compare;
 mod darwin_core;
 mod determine_json;

@@ -47,6 +47,7 @@ rule! {
 
 // Pointers within the file are followed while it is read.
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
+    lost_couplet(exam, out);
     for (id, lead) in exam.key.leads() {
         let Outcome::Elsewhere { key: head, file, at } = &lead.outcome else { continue };
         let (missing, heads) = match follow(exam.key, id, exam.beside) {
@@ -70,5 +71,21 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
                 .why("Whoever takes this lead stands before nothing.")
                 .remedy(remedy),
         );
+    }
+}
+
+// Where one pointer leads nowhere and one couplet is led to by none, the two belong together.
+fn lost_couplet(exam: &Examination, out: &mut [Finding]) {
+    let mut nowhere = out.iter_mut().filter(|f| f.rule == RULE.id);
+    let (Some(finding), None) = (nowhere.next(), nowhere.next()) else { return };
+    let heads: Vec<_> = exam.graph.cut_off(&exam.reached).into_iter().map(|c| c.head).collect();
+    let [head] = heads[..] else { return };
+    let lead = exam.key.leads().find(|(_, l)| l.outcome_words.span() == finding.span);
+    let same =
+        |id: crate::key::LeadId| exam.couplet(id.couplet).subkey == exam.couplet(head).subkey;
+    if lead.is_some_and(|(id, _)| same(id)) {
+        let name = exam.couplet(head).name();
+        finding.remedy = format!("No lead points to couplet {name}: should this one?");
+        finding.mend = None;
     }
 }
