@@ -198,6 +198,13 @@ key
     let all = serious(text);
     let finding = all.iter().find(|f| f.rule == "pointer-without-couplet").expect("told");
     assert_eq!(finding.remedy, "No lead points to couplet 2: should this one?");
+    let all = serious(&text.replace(" 3\n", " Acer campestre\n"));
+    let finding = all.iter().find(|f| f.rule == "pointer-without-couplet").expect("told");
+    assert!(
+        finding.remedy.starts_with("No lead points to couplets 2 and 3:"),
+        "{}",
+        finding.remedy
+    );
 }
 
 #[test]
