@@ -9,6 +9,7 @@ use serde_json::json;
 
 use super::notebook::{Desk, Place, desk};
 use super::{Outcome, Terminal};
+use crate::notebook::specimen::Specimen;
 use crate::publish::label::layouts::{ALL, Kind, Layout, find, usual};
 use crate::publish::label::{Label, Months, Options, Paper, labels, page};
 use crate::publish::pdf;
@@ -27,8 +28,10 @@ Examples
 
 With --json (where no file is `-`)
   {\"format\":1, \"labels\", \"specimens\", \"smallest\": how many labels are set at
-  the smallest size, or run on}; with --list {\"format\":1, \"layouts\":
-  [{\"name\", \"about\"}]}")]
+  the smallest size, or run on, \"given_twice\":[numbers of two gatherings, without a
+  label]}; with --list {\"format\":1, \"layouts\":[{\"name\", \"about\"}]}
+
+Exit status: 0 printed, 1 but for numbers that were given twice, 2 not printed")]
 pub struct LabelSheets {
     #[command(flatten)]
     place: Place,
@@ -85,7 +88,24 @@ impl LabelSheets {
         }
         let layouts = self.layouts()?;
         let desk = Desk::open(&self.place)?;
-        let specimens = desk.several(&self.numbers)?;
+        let (twice, specimens): (Vec<Specimen>, Vec<Specimen>) =
+            desk.several(&self.numbers)?.into_iter().partition(|s| s.gatherings.len() > 1);
+        let twice: Vec<String> = twice.iter().map(|s| s.citation.to_string()).collect();
+        for number in &twice {
+            eprintln!(
+                "hilum: no label for {number}: the number was given to two gatherings; \
+                 `hilum notebook check` shows them"
+            );
+        }
+        let outcome = if twice.is_empty() { Outcome::Well } else { Outcome::Found };
+        if specimens.is_empty() && !twice.is_empty() {
+            if terminal.json {
+                terminal.print_json(&json!({
+                    "format": 1, "labels": 0, "specimens": 0, "smallest": 0, "given_twice": twice,
+                }))?;
+            }
+            return Ok(outcome);
+        }
         let mut options = Options::of(&desk.settings);
         options.months = if self.roman { Months::Roman } else { Months::Words };
         options.code = self.code;
@@ -111,21 +131,25 @@ impl LabelSheets {
             pdf::print(&page, path)?;
         }
         if self.output.as_deref() == Some(std::path::Path::new("-")) {
-            return Ok(Outcome::Well);
+            return Ok(outcome);
         }
         let (count, of) = (all.len(), specimens.len());
         let smallest = all.iter().filter(|l| l.letters <= 6.5).count();
         if terminal.json {
             terminal.print_json(&json!({
                 "format": 1, "labels": count, "specimens": of, "smallest": smallest,
+                "given_twice": twice,
             }))?;
-            return Ok(Outcome::Well);
+            return Ok(outcome);
         }
         writeln!(terminal, "{} for {}", desk::count(count, "label"), desk::count(of, "specimen"))?;
         if smallest > 0 {
             writeln!(terminal, "{smallest} of them are set at the smallest size, or run on")?;
         }
-        Ok(Outcome::Well)
+        for path in [&self.output, &self.pdf].into_iter().flatten() {
+            writeln!(terminal, "Written: {}", path.display())?;
+        }
+        Ok(outcome)
     }
 
     fn layouts(&self) -> Result<Vec<&'static Layout>> {

@@ -25,6 +25,11 @@ pub struct Uncertainty {
 pub enum NoHeight {
     #[error("\"{0}\" is no altitude; write 640 m, 640-660 m or 2100 ft")]
     Altitude(String),
+    #[error(
+        "an altitude lies between {LOWEST} and {HIGHEST} m, and this is {0} m; a figure in feet \
+         wants ft behind it"
+    )]
+    Beyond(Decimal),
     #[error("\"{0}\" begins above its end")]
     Backwards(String),
     #[error("\"{0}\" is no distance; write 30 m, 0.5 km or 100 ft")]
@@ -33,11 +38,16 @@ pub enum NoHeight {
     Zero,
 }
 
+/// The lowest shore on land (-430 m) and the highest summit (8849 m), in whole metres with room.
+const LOWEST: i32 = -450;
+const HIGHEST: i32 = 9000;
+
 impl Altitude {
     /// Reads `640`, `640 m`, `ca. 640-660 m`, `2100 ft`, `-390 m`.
     ///
     /// # Errors
-    /// Texts of another shape, and ranges that begin above their end.
+    /// Texts of another shape, ranges that begin above their end, and what lies beyond the land of
+    /// this globe.
     pub fn read(text: &str) -> Result<Altitude, NoHeight> {
         let verbatim = text.trim().to_string();
         let fault = || NoHeight::Altitude(verbatim.clone());
@@ -48,10 +58,20 @@ impl Altitude {
         }
         let (a, b) = range(figures).ok_or_else(fault)?;
         let factor = unit.factor(Unit::Metre).ok_or_else(fault)?;
-        let metres = |v: Decimal| v.checked_mul(factor).map(|v| v.normalize()).ok_or_else(fault);
+        let metres = |v: Decimal| {
+            let metres = v.checked_mul(factor).ok_or_else(fault)?;
+            // 2100 feet were not measured to the centimetre.
+            let metres = if unit == Unit::Foot { metres.round() } else { metres };
+            Ok(metres.normalize())
+        };
         let (lowest, highest) = (metres(a)?, metres(b)?);
         if lowest > highest {
             return Err(NoHeight::Backwards(verbatim));
+        }
+        for metres in [lowest, highest] {
+            if metres < LOWEST.into() || metres > HIGHEST.into() {
+                return Err(NoHeight::Beyond(metres));
+            }
         }
         Ok(Altitude { lowest, highest, verbatim })
     }
@@ -139,5 +159,32 @@ impl Serialize for Altitude {
 impl Serialize for Uncertainty {
     fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
         s.collect_str(self)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Result<String, String> {
+        let metres = |a: Altitude| format!("{}-{}", a.lowest, a.highest);
+        Altitude::read(text).map(metres).map_err(|e| e.to_string())
+    }
+
+    #[test]
+    fn feet_become_whole_metres() {
+        assert_eq!(read("2100 ft").as_deref(), Ok("640-640"));
+        assert_eq!(read("2100-2200 ft").as_deref(), Ok("640-671"));
+        assert_eq!(read("640.5 m").as_deref(), Ok("640.5-640.5"));
+    }
+
+    #[test]
+    fn what_lies_beyond_the_land_of_this_globe_is_refused() {
+        assert_eq!(read("-430").as_deref(), Ok("-430--430"));
+        assert_eq!(read("29000 ft").as_deref(), Ok("8839-8839"));
+        for (text, said) in [("-451", "-451 m"), ("64000", "64000 m"), ("640-9001 m", "9001 m")] {
+            let why = read(text).unwrap_err();
+            assert!(why.contains("between -450 and 9000 m") && why.contains(said), "{why}");
+        }
     }
 }

@@ -3,13 +3,23 @@
 use std::collections::HashMap;
 
 use super::catalogue::At;
+use super::date::When;
 use super::fault::Fault;
 use super::ledger::{ASIDE, Ledger, LedgerError, RECORDS};
+use super::number::Citation;
 use super::record::Kind;
 use super::scan::{MOST_FAULTS, more_faults};
 use super::settings::{Here, Settings};
 use super::specimen::fold;
 use crate::text::finding::Severity;
+
+/// The finding that a gathering has a date to come.
+pub(super) fn in_the_future(file: &str, line: usize, of: &Citation, date: &When) -> Fault {
+    let what = format!("{of} was gathered on {date}, which is still to come");
+    Fault::new("future-date", Severity::Warning, file, line, what)
+        .why("A slip in the year, or a clock that is wrong.")
+        .remedy("Correct the date.")
+}
 
 impl Ledger {
     /// What is wrong in the files, in the order of files and lines.
@@ -29,6 +39,29 @@ impl Ledger {
             (&a.file, a.line, a.finding.rule).cmp(&(&b.file, b.line, b.finding.rule))
         });
         out.dedup();
+        Ok(out)
+    }
+
+    /// Gatherings of a day that is still to come, in the order of files and lines.
+    ///
+    /// # Errors
+    /// Where a file cannot be read.
+    pub fn in_the_future(&self, today: &When) -> Result<Vec<Fault>, LedgerError> {
+        let catalogue = self.catalogue();
+        let mut out = Vec::new();
+        for s in catalogue.summaries()? {
+            // Of a number given twice the summary has one date.
+            if s.date <= today.sort_key() && s.gatherings < 2 {
+                continue;
+            }
+            let specimen = catalogue.specimen(&s.citation.key(), &mut Vec::new())?;
+            for g in specimen.iter().flat_map(|s| &s.gatherings) {
+                if g.body.date.is_after(today) {
+                    out.push(in_the_future(&g.file, g.line, &s.citation, &g.body.date));
+                }
+            }
+        }
+        out.sort_by(|a, b| (&a.file, a.line).cmp(&(&b.file, b.line)));
         Ok(out)
     }
 
@@ -175,7 +208,9 @@ impl Ledger {
                             )
                             .why("Two gatherings cannot be told apart by it.")
                             .remedy(
-                                "Withdraw one and enter it under a new number. Duplicates of one \
+                                "Withdraw one and enter it under a new number. Names, parts and \
+                                 notes stand under both until then: withdraw those that belong \
+                                 to the other and enter them anew, one by one. Duplicates of one \
                                  gathering are parts, not gatherings.",
                             ),
                         );

@@ -26,6 +26,8 @@ pub enum NoPlace {
     Sixty(Decimal),
     #[error("\"{0}\" gives two latitudes or two longitudes; one needs N or S, the other E or W")]
     SameAxis(String),
+    #[error("\"{0}\" has a letter on one half only: say {1} on the other too")]
+    OneLetter(String, &'static str),
 }
 
 /// Half of a pair: figures, and the letter that was with them.
@@ -41,7 +43,7 @@ impl Coordinates {
     /// for east in German and west in French is refused as unclear).
     ///
     /// # Errors
-    /// What is no pair, and values that lie outside the globe.
+    /// What is no pair, a pair with a letter on one half only, and values that lie outside the globe.
     pub fn read(text: &str) -> Result<Coordinates, NoPlace> {
         let verbatim = text.trim().to_string();
         let fault = || NoPlace::NotRead(verbatim.clone());
@@ -50,7 +52,11 @@ impl Coordinates {
         let is_east = |h: &Half| h.letter.map(|c| matches!(c, 'E' | 'W'));
         let (latitude, longitude) = match (is_east(a), is_east(b)) {
             (Some(x), Some(y)) if x == y => return Err(NoPlace::SameAxis(verbatim)),
-            (Some(true), _) | (_, Some(false)) => (b, a),
+            (Some(east), None) | (None, Some(east)) => {
+                let other = if east { "N or S" } else { "E or W" };
+                return Err(NoPlace::OneLetter(verbatim, other));
+            }
+            (Some(true), _) => (b, a),
             _ => (a, b),
         };
         let latitude = latitude.degrees(fault)?;
@@ -175,5 +181,19 @@ impl std::fmt::Display for Coordinates {
 impl Serialize for Coordinates {
     fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
         s.collect_str(self)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_letter_on_one_half_asks_for_the_other() {
+        let why = |text: &str| Coordinates::read(text).unwrap_err().to_string();
+        assert!(why("33 30.73 N, 36 17.93").ends_with("say E or W on the other too"));
+        assert!(why("33.5, E 36.2").ends_with("say N or S on the other too"));
+        assert!(Coordinates::read("E 36 17.93, 33 30.73 N").is_ok());
+        assert!(Coordinates::read("33.5, 36.2").is_ok());
     }
 }

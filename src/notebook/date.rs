@@ -119,6 +119,14 @@ impl Partial {
 
     /// `2 May 2026`, `2.V.2026`, `17IV1934`, `May 2026`, `27. April 2009`.
     fn read_words(text: &str) -> Option<Partial> {
+        let (day, month, year) = Partial::parts(text)?;
+        // A day that no calendar has is none, rather than left out.
+        let day = day.map(i8::try_from).transpose().ok()?;
+        Partial::new(year, Some(month), day)
+    }
+
+    /// Day, month and year of a date with its month in words, whether there is such a day or not.
+    fn parts(text: &str) -> Option<(Option<i16>, i8, i16)> {
         let mut parts: Vec<String> = Vec::new();
         for c in text.chars() {
             let class = |c: char| (c.is_ascii_digit(), c.is_alphabetic());
@@ -142,7 +150,7 @@ impl Partial {
         if year < 1000 {
             return None;
         }
-        Partial::new(year, Some(month), day.and_then(|d| i8::try_from(d).ok()))
+        Some((day, month, year))
     }
 }
 
@@ -162,6 +170,10 @@ fn month_of(word: &str) -> Option<i8> {
 pub enum NoDate {
     #[error("\"{0}\" may be day/month or month/day; write it as 2026-05-02 or 2 May 2026")]
     Ambiguous(String),
+    #[error("\"{0}\" is no date: {month} has no {1}{end}", month = WORDS[*.2], end = ordinal(*.1))]
+    NoDay(String, i16, usize),
+    #[error("\"{0}\" may be of several centuries; write the year with four figures")]
+    ShortYear(String),
     #[error("\"{0}\" ends before it begins")]
     Backwards(String),
     #[error(
@@ -188,13 +200,15 @@ impl When {
         let dotted: Vec<&str> = text.split('.').map(str::trim).collect();
         for parts in [&slashed, &dotted] {
             if parts.len() == 3 && parts.iter().all(digits) && parts[2].len() == 4 {
-                return day_first(parts, parts.len() == dotted.len())
-                    .ok_or_else(|| NoDate::Ambiguous(text.to_string()));
+                return day_first(text, parts, parts.len() == dotted.len());
+            }
+            if parts.len() == 3 && parts.iter().all(digits) && parts.iter().all(|p| p.len() < 3) {
+                return Err(NoDate::ShortYear(text.to_string()));
             }
         }
         let when = match slashed[..] {
             [one] => {
-                let (first, time) = moment(one).ok_or_else(fault)?;
+                let (first, time) = moment(one).ok_or_else(|| why_not(one))?;
                 When { first, last: None, time, last_time: None }
             }
             [a, b] => {
@@ -210,6 +224,25 @@ impl When {
             return Err(NoDate::Backwards(text.to_string()));
         }
         Ok(when)
+    }
+
+    /// As [`When::read`], with `today` and `yesterday` by the date given.
+    ///
+    /// # Errors
+    /// As [`When::read`].
+    pub fn read_on(text: &str, today: Date) -> Result<When, NoDate> {
+        let day = match text.trim().to_lowercase().as_str() {
+            "today" => today,
+            "yesterday" => today.yesterday().unwrap_or(today),
+            _ => return When::read(text),
+        };
+        let (month, of) = (Some(day.month()), Some(day.day()));
+        Ok(When::on(Partial { year: day.year(), month, day: of }))
+    }
+
+    /// Whether it begins behind another; where day or month is not known, surely so.
+    pub fn is_after(&self, other: &When) -> bool {
+        self.sort_key() > other.sort_key()
     }
 
     /// For order: year, month, day; what is unknown comes first.
@@ -240,17 +273,48 @@ impl When {
 
 /// `2.5.2026` is day, month, year wherever it is written with full stops; with slashes it is
 /// clear only where one of the two cannot be a month.
-fn day_first(parts: &[&str], dotted: bool) -> Option<When> {
+fn day_first(text: &str, parts: &[&str], dotted: bool) -> Result<When, NoDate> {
+    let fault = || NoDate::NotRead(text.to_string());
     let n: Vec<i16> = parts.iter().filter_map(|p| p.parse().ok()).collect();
-    let [a, b, year] = n[..] else { return None };
+    let [a, b, year] = n[..] else { return Err(fault()) };
     let (day, month) = match (a > 12, b > 12) {
+        (true, true) => return Err(fault()),
         (true, _) => (a, b),
         (_, true) => (b, a),
         _ if dotted || a == b => (a, b),
-        _ => return None,
+        _ => return Err(NoDate::Ambiguous(text.to_string())),
     };
-    let (day, month) = (i8::try_from(day).ok()?, i8::try_from(month).ok()?);
-    Partial::new(year, Some(month), Some(day)).map(When::on)
+    let whole = i8::try_from(day).ok().zip(i8::try_from(month).ok());
+    let partial = whole.and_then(|(day, month)| Partial::new(year, Some(month), Some(day)));
+    partial.map(When::on).ok_or_else(|| no_such_day(text, day, month, year).unwrap_or_else(fault))
+}
+
+/// A day that the month lacks, where all else is a date.
+fn no_such_day(text: &str, day: i16, month: i16, year: i16) -> Option<NoDate> {
+    let of = i8::try_from(month).ok()?;
+    Partial::new(year, Some(of), None)?;
+    (29..=31).contains(&day).then(|| NoDate::NoDay(text.to_string(), day, of as usize - 1))
+}
+
+/// Why a text that looks like a single date is none.
+fn why_not(text: &str) -> NoDate {
+    let iso: Vec<i16> = text.split('-').filter_map(|p| p.parse().ok()).collect();
+    let found = match (&iso[..], Partial::parts(text)) {
+        ([year, month, day], _) => no_such_day(text, *day, *month, *year),
+        (_, Some((Some(day), month, year))) => no_such_day(text, day, month.into(), year),
+        _ => None,
+    };
+    found.unwrap_or_else(|| NoDate::NotRead(text.to_string()))
+}
+
+/// `st`, `nd`, `rd`, `th`.
+fn ordinal(day: i16) -> &'static str {
+    match (day % 10, day / 10) {
+        (1, tens) if tens != 1 => "st",
+        (2, tens) if tens != 1 => "nd",
+        (3, tens) if tens != 1 => "rd",
+        _ => "th",
+    }
 }
 
 /// A date with a time behind `T`, which is checked and kept as written.
@@ -325,5 +389,35 @@ impl std::fmt::Display for When {
 impl Serialize for When {
     fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
         s.collect_str(self)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_day_that_the_month_lacks_is_named() {
+        let why = |text: &str| When::read(text).unwrap_err().to_string();
+        for text in ["31.11.2026", "31/11/2026", "2026-11-31", "31 November 2026", "31.XI.2026"] {
+            assert_eq!(why(text), format!("\"{text}\" is no date: November has no 31st"));
+        }
+        assert!(why("29.2.2026").ends_with("February has no 29th"));
+        assert!(why("2/5/2026").contains("day/month or month/day"));
+        assert!(why("7.5.25").ends_with("the year with four figures"));
+        assert!(why("31.13.2026").contains("is no date; write"));
+        assert!(When::read("29.2.2024").is_ok());
+    }
+
+    #[test]
+    fn yesterday_is_reckoned_from_the_date_given() {
+        let today = Date::constant(2026, 3, 1);
+        let read = |text: &str| When::read_on(text, today).map(|w| w.to_string());
+        assert_eq!(read("yesterday").as_deref(), Ok("2026-02-28"));
+        assert_eq!(read("today").as_deref(), Ok("2026-03-01"));
+        assert_eq!(read("2026-05").as_deref(), Ok("2026-05"));
+        assert!(When::read("yesterday").is_err());
+        assert!(When::read("2026-03-02").unwrap().is_after(&When::read("2026-03-01").unwrap()));
+        assert!(!When::read("2026-03").unwrap().is_after(&When::read("2026-03-01").unwrap()));
     }
 }

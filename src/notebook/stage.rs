@@ -25,6 +25,11 @@ const WORDS: &[(&str, Borne)] = &[
     ("frücht", FRUITS),
     ("fructif", FRUITS),
     ("seed", FRUITS),
+    ("reif", FRUITS),
+    ("unreif", FRUITS),
+    ("ripe", FRUITS),
+    ("unripe", FRUITS),
+    ("mûr", FRUITS),
     ("bud", BUDS),
     ("knosp", BUDS),
     ("bouton", BUDS),
@@ -40,6 +45,7 @@ const WORDS: &[(&str, Borne)] = &[
 
 /// Whole words only, without their full stop.
 const SHORT: &[(&str, Borne)] = &[
+    ("bl", FLOWERS),
     ("fl", FLOWERS),
     ("fls", FLOWERS),
     ("fr", FRUITS),
@@ -105,6 +111,9 @@ mod tests {
         assert_eq!(read(&["seedling"]), Some(NOTHING));
         assert_eq!(read(&["in seed"]), Some(FRUITS));
         assert_eq!(read(&["sterile"]), Some(NOTHING));
+        assert_eq!(read(&["bl.", "reif"]), Some(or(FLOWERS, FRUITS)));
+        assert_eq!(read(&["fruits mûrs"]), Some(FRUITS));
+        assert_eq!(read(&["veg."]), Some(NOTHING));
     }
 
     #[test]

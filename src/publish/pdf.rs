@@ -20,11 +20,15 @@ pub enum NoPdf {
         BROWSERS.join(", ")
     )]
     NoBrowser,
-    #[error("{} could not be run: {source}", .browser.display())]
+    #[error("{} could not be run", .browser.display())]
     NotRun { browser: PathBuf, source: std::io::Error },
     #[error("{} wrote no PDF: {said}", .browser.display())]
     NotWritten { browser: PathBuf, said: String },
-    #[error("no folder for the browser's own files: {0}")]
+    #[error("there is no folder {} for the PDF; make it, or name another", .0.display())]
+    NoPlace(PathBuf),
+    #[error("{} cannot be written", .path.display())]
+    NoFile { path: PathBuf, source: std::io::Error },
+    #[error("no folder for the browser's own files")]
     NoFolder(#[source] std::io::Error),
 }
 
@@ -45,6 +49,10 @@ pub fn browser() -> Option<PathBuf> {
 /// # Errors
 /// Where there is no browser, or it writes nothing.
 pub fn print(page: &Path, pdf: &Path) -> Result<(), NoPdf> {
+    // Before a browser is started for nothing.
+    if let Some(folder) = pdf.parent().filter(|f| !f.as_os_str().is_empty() && !f.is_dir()) {
+        return Err(NoPdf::NoPlace(folder.to_path_buf()));
+    }
     let browser = browser().ok_or(NoPdf::NoBrowser)?;
     // The browser's sandbox cannot be had everywhere (not by the superuser, not in a container);
     // the page is this program's own, so it is tried without when it fails with.
@@ -93,7 +101,7 @@ fn run(browser: &Path, page: &Path, pdf: &Path, more: &[&str]) -> Result<(), NoP
         let last = said.lines().rev().find(|l| !l.trim().is_empty()).unwrap_or("it said nothing");
         return Err(not_written(last.to_string()));
     }
-    std::fs::write(pdf, bytes).map_err(not_run)
+    std::fs::write(pdf, bytes).map_err(|source| NoPdf::NoFile { path: pdf.to_path_buf(), source })
 }
 
 /// `file://` and the path, with what a URL does not hold escaped.

@@ -337,3 +337,18 @@ fn two_leads_are_not_read_as_one_because_only_the_first_has_a_number() {
         }
     }
 }
+
+#[test]
+fn a_page_number_alone_in_the_middle_is_no_remark() {
+    let text = "SCHLÜSSEL ZU DEN AHORNEN\n\n\
+        1   Blätter gefiedert ................ Acer negundo\n\
+        1'  Blätter gelappt .................. 2\n\n\
+        2   Lappen stumpf .................... Acer campestre\n\
+        2'  Lappen spitz ..................... 3\n\n\
+        \u{20}                       17\n\
+        3   Blattstiel mit Milchsaft ......... Acer platanoides\n\
+        3'  Blattstiel ohne Milchsaft ........ Acer pseudoplatanus\n";
+    let found = adopt("ahorne.txt", text.as_bytes(), &Options::default()).unwrap();
+    assert!(!found.key_text.contains("17"), "{}", found.key_text);
+    assert!(found.report.left_out.iter().any(|l| l.text == "17" && l.why == "a page number"));
+}

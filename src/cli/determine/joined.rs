@@ -40,10 +40,13 @@ impl Session<'_, '_> {
             self.tell(&format!("Taken as one line, its first letters are no answers: {word}\n"))?;
             return Ok(Some(said));
         }
-        self.tell(
-            "A letter that is a lead answers at once: begin such a line with a blank, and take the \
-             answers back with - first.\n",
-        )?;
+        // A line that begins with a capital was begun as one.
+        if line.starts_with(char::is_lowercase) {
+            self.tell(
+                "Was the beginning cut off? A letter that is a lead answers at once: take it back \
+                 with -, and begin such a line with a blank or a capital.\n",
+            )?;
+        }
         Ok(None)
     }
 

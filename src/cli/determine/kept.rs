@@ -73,7 +73,14 @@ impl Recorded {
                         format!("\"{shared}\"")
                     }
                     None => {
-                        writeln!(out, "It has no name from this session. To give one:")?;
+                        if self.verdict.is_none() {
+                            writeln!(
+                                out,
+                                "It has no name from this session; `finish` there takes what was \
+                                 seen for the result."
+                            )?;
+                        }
+                        writeln!(out, "To give one yourself:")?;
                         "NAME".to_string()
                     }
                 };

@@ -2,6 +2,7 @@
 
 mod joined;
 mod kept;
+mod lookup;
 mod machine;
 mod observing;
 mod pages;
@@ -22,8 +23,8 @@ use crate::key::{Library, bundled};
 use crate::text::finding::Severity;
 use crate::text::language::Language;
 use crate::walk::Walk;
+pub use lookup::{Found, find_taxon};
 use record::{Head, Kept, Record};
-pub use session::{Found, find_taxon};
 use session::{Left, Session};
 use specimen::InHand;
 

@@ -1,7 +1,5 @@
 //! The loop of a session: show the couplet, take an answer, keep the record.
 
-use std::collections::BTreeSet;
-
 use anyhow::Result;
 
 use super::kept::Reckoned;
@@ -10,8 +8,8 @@ use super::said::Said;
 use super::screen::{Line, Screen};
 use super::{observing, pages};
 use crate::cli::paper::{Paper, plural};
-use crate::key::{Key, Library, Stand, TaxonId};
-use crate::text::language::{Language, fold};
+use crate::key::{Library, Stand};
+use crate::text::language::Language;
 use crate::walk::evidence::Engine;
 use crate::walk::{Answer, Ending, Event, Route, View, Walk};
 
@@ -342,34 +340,6 @@ impl<'k, 's> Session<'k, 's> {
         }
     }
 
-    fn possible(&mut self, view: &View) -> Result<bool> {
-        let possible: BTreeSet<String> = self
-            .walk
-            .possible(view)
-            .into_iter()
-            .map(|(k, t)| pages::named(&self.library.keys[k], t, self.language))
-            .collect();
-        let mut page = String::new();
-        for name in &possible {
-            page.push_str(&format!("  {name}\n"));
-        }
-        page.push_str(&format!("{} possible.\n", possible.len()));
-        self.tell(&page)
-    }
-
-    fn account(&mut self, name: &str) -> Result<bool> {
-        match find_taxon(self.library, name) {
-            Found::One(key, id) => {
-                let page = pages::account(&self.paper(), key, id, self.language);
-                self.tell(&page)
-            }
-            Found::Several(names) => self.tell(&format!("Which one? {}\n", names.join(", "))),
-            Found::None => self.tell(&format!(
-                "The key has no taxon `{name}`; `possible` lists those still open.\n"
-            )),
-        }
-    }
-
     fn ends(&mut self, view: &View) -> Result<()> {
         let named = view.ends.iter().filter(|e| matches!(e.ending, Ending::Taxa { .. })).count();
         if view.ends.len() > 1 {
@@ -398,7 +368,7 @@ impl<'k, 's> Session<'k, 's> {
                     names => names.join(" or "),
                 })
                 .collect();
-            self.tell(&format!("All branches: {}.\n", names.join("; ")))?;
+            self.tell(&format!("All branches: {}\n", names.join("; ")))?;
         }
         if view.ends.is_empty() {
             self.screen.show("This key has no couplet to ask.\n")?;
@@ -447,81 +417,10 @@ impl<'k, 's> Session<'k, 's> {
         self.tell(&text)?;
         Ok(())
     }
-
-    /// The trail and the ends as text, into a file that does not exist yet.
-    fn save(&mut self, file: &str, view: &View) -> Result<bool> {
-        let paper = Paper { width: 80, colour: false };
-        let mut page = pages::opening(&paper, self.library.main(), self.walk.possible(view).len());
-        if let Some(route) = &view.asked {
-            let taken: Vec<_> =
-                route.steps.iter().map(|s| self.walk.taken_step(s, self.language)).collect();
-            page.push_str(&pages::trail(&paper, &taken));
-            page.push_str("Not finished.\n");
-        }
-        for i in 0..view.ends.len() {
-            page.push_str(&pages::end(
-                &paper,
-                &self.walk,
-                &view.ends[i],
-                self.language,
-                &self.held(&view.ends[i]),
-            ));
-        }
-        for event in self.walk.events() {
-            if let Event::Remarked { text } = event {
-                page.push_str(&format!("Remark: {text}\n"));
-            }
-        }
-        let written = std::fs::OpenOptions::new().write(true).create_new(true).open(file).and_then(
-            |mut f| std::io::Write::write_all(&mut f, page.as_bytes()).and_then(|()| f.sync_all()),
-        );
-        match written {
-            Ok(()) => self.tell(&format!("Written to {file}.\n")),
-            Err(e) => self.tell(&format!(
-                "{file} was not written: {e}. Name a file that does not exist yet.\n"
-            )),
-        }
-    }
 }
 
 enum After {
     Leave,
     GoOn,
     Stay,
-}
-
-/// What a typed name finds.
-pub enum Found<'k> {
-    One(&'k Key, TaxonId),
-    Several(Vec<String>),
-    None,
-}
-
-/// A taxon by its name, a synonym, a common name, or the beginning of one.
-pub fn find_taxon<'k>(library: &'k Library, name: &str) -> Found<'k> {
-    let low = fold(name);
-    let mut begins: Vec<(&Key, TaxonId)> = Vec::new();
-    for key in &library.keys {
-        if let Some(&id) = key.names.get(&low) {
-            return Found::One(key, id);
-        }
-        for id in key.taxon_ids() {
-            let t = key.taxon(id);
-            if t.called.iter().any(|(_, n)| fold(n) == low) {
-                return Found::One(key, id);
-            }
-            let part = fold(&t.name).starts_with(&low)
-                || t.name.split(' ').nth(1).is_some_and(|e| fold(e) == low);
-            if part {
-                begins.push((key, id));
-            }
-        }
-    }
-    match begins.as_slice() {
-        [] => Found::None,
-        [(key, id)] => Found::One(key, *id),
-        many => {
-            Found::Several(many.iter().take(12).map(|(k, t)| k.taxon(*t).name.clone()).collect())
-        }
-    }
 }

@@ -25,14 +25,19 @@ pub struct Check {}
 impl Check {
     pub fn run(self, place: &Place, terminal: &mut Terminal) -> Result<Outcome> {
         let desk = Desk::open(place)?;
-        let faults = desk.ledger.faults().map_err(desk::told)?;
+        let mut faults = desk.ledger.faults().map_err(desk::told)?;
+        faults.extend(desk.ledger.in_the_future(&desk::today()).map_err(desk::told)?);
         let found = faults.iter().any(|f| f.finding.severity > Severity::Note);
         let outcome = if found { Outcome::Found } else { Outcome::Well };
         if terminal.json {
             terminal.print_json(&serde_json::json!({"format": 1, "faults": faults}))?;
             return Ok(outcome);
         }
-        desk::faults(terminal, &faults)?;
+        let paper = desk::paper(terminal);
+        for fault in &faults {
+            let text = format!("{}\n", desk::lines_shown(&fault.to_string()));
+            write!(terminal, "{}", paper.fit(&text))?;
+        }
         let records: usize = desk.ledger.files().iter().map(|f| f.known.digests.len()).sum();
         writeln!(
             terminal,

@@ -28,6 +28,11 @@ Examples
   hilum notebook --in oren export 1040-1050 --csv -
   hilum notebook --in oren export --records all.yaml
 
+In notebook.yaml stand the names, a line each: a genus, or a species
+  protected:
+    - Ophrys
+    - Fritillaria persica
+
 With --json (where no file is `-`)
   {\"format\":1, \"specimens\", \"determinations\", \"characters\", \"records\":
   how many of each were written, \"told\":[{\"specimen\", \"what\"}]}")]

@@ -101,18 +101,20 @@ impl List {
         let numbers: Vec<String> = found.iter().map(|s| number(s, one_person)).collect();
         let widest = |widths: &mut dyn Iterator<Item = usize>| widths.max().unwrap_or(0);
         let columns = (
-            widest(&mut numbers.iter().map(|n| n.width())).clamp(6, 28),
+            widest(&mut numbers.iter().map(|n| n.width())).clamp(4, 28),
             widest(&mut found.iter().map(|s| named(s).width())).clamp(12, 40),
         );
         for (s, number) in found.iter().zip(&numbers) {
-            writeln!(terminal, "{}", line(s, number, columns, width))?;
+            for line in lines(s, number, columns, width) {
+                writeln!(terminal, "{line}")?;
+            }
         }
         writeln!(terminal, "{} of {}", found.len(), catalogue.len())?;
         Ok(Outcome::Well)
     }
 
     fn search(&self) -> Result<Search> {
-        let date = |t: &Option<String>| t.as_deref().map(When::read).transpose();
+        let date = |t: &Option<String>| t.as_deref().map(dated).transpose();
         let numbers = match self.numbers.as_deref() {
             None => None,
             Some(text) => match (desk::run(text), text.parse()) {
@@ -140,6 +142,14 @@ impl List {
     }
 }
 
+/// A date as typed: a day, month or year, `today`, `yesterday`.
+pub fn dated(text: &str) -> Result<When> {
+    Ok(match desk::today().first.whole() {
+        Some(today) => When::read_on(text, today)?,
+        None => When::read(text)?,
+    })
+}
+
 /// The number, with the collector where there are several.
 fn number(s: &Summary, one_person: bool) -> String {
     if one_person { s.citation.number.to_string() } else { s.citation.to_string() }
@@ -152,8 +162,9 @@ fn named(s: &Summary) -> String {
 }
 
 /// `columns` are the widths of the numbers and of the names:
-/// `1042  2026-05-02  Papaver dubium L. (conf.)  upper Oren valley ...`
-fn line(s: &Summary, number: &str, columns: (usize, usize), width: usize) -> String {
+/// `1042  2026-05-02  Papaver dubium L. (conf.)  upper Oren valley ...`. Where that is wider than
+/// the window, place and parts stand on a line of their own.
+fn lines(s: &Summary, number: &str, columns: (usize, usize), width: usize) -> Vec<String> {
     let (y, m, d) = s.date;
     let date = match (y, m, d) {
         (0, _, _) => "-".to_string(),
@@ -162,20 +173,36 @@ fn line(s: &Summary, number: &str, columns: (usize, usize), width: usize) -> Str
         (y, m, d) => format!("{y}-{m:02}-{d:02}"),
     };
     let named = named(s);
-    let name = format!("{named}{}", " ".repeat(columns.1.saturating_sub(named.width())));
+    let blanks = " ".repeat(columns.0.saturating_sub(number.width()));
+    let head = format!("{number}{blanks}  {date:<10}");
     let twice = if s.gatherings > 1 { "number given twice; " } else { "" };
     let parts: Vec<&str> = s.parts.iter().map(|p| p.what.as_str()).collect();
     let parts = if parts.is_empty() { String::new() } else { format!(" [{}]", parts.join(", ")) };
     let place = s.place.clone().unwrap_or_default();
-    let blanks = " ".repeat(columns.0.saturating_sub(number.width()));
-    let text = format!("{number}{blanks}  {date:<10}  {name}  {twice}{place}{parts}")
-        .trim_end()
-        .to_string();
-    cut(&shown(&text), width)
+    let rest = format!("{twice}{place}{parts}");
+    let blanks = " ".repeat(columns.1.saturating_sub(named.width()));
+    let whole = format!("{head}  {named}{blanks}  {rest}");
+    let whole = shown(whole.trim_end());
+    if whole.width() <= width {
+        return vec![whole.into_owned()];
+    }
+    let mut out = Vec::new();
+    let first = format!("{head}  {named}");
+    let first = shown(&first);
+    if first.width() <= width {
+        out.push(first.into_owned());
+    } else {
+        out.push(cut(&shown(&head), width));
+        out.push(cut(&format!("    {}", shown(&named)), width));
+    }
+    if !rest.is_empty() {
+        out.push(cut(&format!("    {}", shown(rest.trim_start())), width));
+    }
+    out
 }
 
-/// As much as a line holds.
-fn cut(text: &str, width: usize) -> String {
+/// As much as a line holds, and a sign where more was there.
+pub fn cut(text: &str, width: usize) -> String {
     if text.width() <= width {
         return text.to_string();
     }
@@ -189,4 +216,42 @@ fn cut(text: &str, width: usize) -> String {
     }
     out.push('…');
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::notebook::number::{Citation, Number};
+
+    #[test]
+    fn what_does_not_fit_stands_on_a_line_of_its_own() {
+        let s = Summary {
+            citation: Citation::new("A. Ashdown", Number::plain(2291)),
+            date: (2025, 5, 4),
+            place: Some("terrace below the spring, two kilometres north of Tell Sura".into()),
+            habitat: None,
+            name: Some("Adonis aestivalis L.".into()),
+            family: None,
+            determined_by: None,
+            confirmed: true,
+            parts: Vec::new(),
+            gatherings: 2,
+            determinations: 1,
+            observations: 0,
+            notes: 0,
+            withhold: false,
+        };
+        let at = |width| lines(&s, "2291", (6, 40), width);
+        assert_eq!(at(200).len(), 1);
+        assert_eq!(
+            at(80),
+            [
+                "2291    2025-05-04  Adonis aestivalis L. (conf.)",
+                "    number given twice; terrace below the spring, two kilometres north of Tell …"
+            ]
+        );
+        let narrow = at(40);
+        assert_eq!(narrow[1], "    Adonis aestivalis L. (conf.)");
+        assert!(narrow.iter().all(|l| l.width() <= 40) && narrow[2].ends_with('…'));
+    }
 }

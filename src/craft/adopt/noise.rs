@@ -172,6 +172,7 @@ impl Book {
     /// Lines of no words, and numbers alone on a line that can be nothing but a page's.
     pub(super) fn drop_rules_and_numbers(&mut self) {
         let lines = self.lines.clone();
+        let widest = lines.iter().map(|l| l.columns()).max().unwrap_or(0);
         self.drop(|i, line| {
             let text = plain(&line.text);
             if !text.chars().any(char::is_alphanumeric) {
@@ -183,7 +184,14 @@ impl Book {
             let goes_on = next.is_some_and(|l| {
                 plain(&l.text).starts_with(char::is_lowercase) && readings(&l.text, 0).is_empty()
             });
-            (decorated || (line.apart && (at_page || goes_on))).then_some("a page number")
+            // Alone in the middle of the page; numbers above couplets were joined to them before,
+            // and a pointer that was wrapped stands at the margin.
+            let middle = 3 * widest..=7 * widest;
+            let centred = line.indent >= 12
+                && middle.contains(&(10 * line.indent))
+                && next.is_some_and(|l| 2 * l.indent < line.indent);
+            (decorated || (line.apart && (at_page || goes_on || centred)))
+                .then_some("a page number")
         });
         // The line after a rule stands apart.
         let mut ruled = BTreeSet::new();

@@ -66,103 +66,13 @@ const ELSEWHERE: &[(&str, Kind, &str)] = &[
     ("type status", Kind::Determination, "type status"),
     ("parts", Kind::Part, "what"),
     ("store", Kind::Part, "store"),
+    ("count", Kind::Part, "count"),
     ("individuals", Kind::Part, "individuals"),
     ("note", Kind::Note, "text"),
 ];
 
 /// Fields of a gathering that hold several values.
 const LISTS: &[&str] = &["with", "stage", "associated", "photographs", "by"];
-
-/// Names of columns that are read without a map, in small letters: the names of the fields
-/// themselves, those of Darwin Core, and what field books often have.
-const USUAL: &[(&str, &[&str])] = &[
-    (
-        "number",
-        &[
-            "number",
-            "no",
-            "no.",
-            "nr",
-            "nr.",
-            "num",
-            "coll. no.",
-            "collection number",
-            "recordnumber",
-            "field number",
-            "nummer",
-            "numéro",
-        ],
-    ),
-    (
-        "collector",
-        &[
-            "collector",
-            "coll.",
-            "coll",
-            "recordedby",
-            "collected by",
-            "leg.",
-            "leg",
-            "sammler",
-            "collecteur",
-        ],
-    ),
-    ("with", &["with", "coll. with", "companions", "additional collectors"]),
-    ("date", &["date", "eventdate", "collection date", "date collected", "datum der sammlung"]),
-    ("date as written", &["date as written", "verbatimeventdate"]),
-    ("place", &["place", "locality", "location", "fundort", "localité"]),
-    ("country", &["country", "land", "pays"]),
-    ("country code", &["country code", "countrycode"]),
-    ("province", &["province", "stateprovince", "state", "region"]),
-    ("datum", &["datum", "geodeticdatum"]),
-    ("uncertainty", &["uncertainty", "coordinateuncertaintyinmeters", "accuracy"]),
-    (
-        "altitude",
-        &["altitude", "alt.", "alt", "elevation", "elev.", "elev", "verbatimelevation", "höhe"],
-    ),
-    ("habitat", &["habitat", "standort", "ecology"]),
-    ("substrate", &["substrate", "soil"]),
-    ("abundance", &["abundance", "frequency"]),
-    ("habit", &["habit", "life form"]),
-    ("height", &["height", "plant height"]),
-    ("stage", &["stage", "phenology", "reproductivecondition"]),
-    ("associated", &["associated", "associated plants", "associated species", "associatedtaxa"]),
-    ("permit", &["permit", "permit number"]),
-    ("photographs", &["photographs", "photos", "associatedmedia"]),
-    ("project", &["project"]),
-    ("establishment", &["establishment", "degreeofestablishment"]),
-    ("remarks", &["remarks", "remark", "occurrenceremarks", "bemerkungen", "remarques"]),
-    ("fresh colour", &["colour", "color", "flower colour", "flower color"]),
-    ("fresh scent", &["scent", "smell", "odour"]),
-    ("fresh sap", &["sap", "latex"]),
-    (
-        "name",
-        &[
-            "name",
-            "verbatimidentification",
-            "determination",
-            "det",
-            "det.",
-            "identification",
-            "species",
-            "taxon",
-        ],
-    ),
-    ("family", &["family", "familie", "famille"]),
-    ("determined by", &["determined by", "identifiedby", "det. by", "determiner"]),
-    ("date determined", &["date determined", "dateidentified", "det. date"]),
-    ("parts", &["parts", "part", "material"]),
-    ("note", &["note", "notes", "fieldnotes", "notizen"]),
-];
-
-/// Pairs of columns that make coordinates, and ranges that make an altitude.
-const PAIRS: &[(&str, &str, &str)] = &[
-    ("coordinates", "decimallatitude", "decimallongitude"),
-    ("coordinates", "latitude", "longitude"),
-    ("coordinates", "lat", "long"),
-    ("coordinates", "lat", "lon"),
-    ("coordinates", "lat.", "long."),
-];
 
 /// Where a field goes; unknown ones become a gathering's unknown fields.
 pub(super) fn place_of(field: &str) -> Place<'_> {
@@ -209,6 +119,11 @@ impl ColumnMap {
                 what,
                 remedy: remedy.to_string(),
             };
+            if name != "fixed" && !is_known(&name) {
+                let what = format!("\"{name}\" is no field of the notebook");
+                let known = ColumnMap::known().join(", ");
+                return Err(fault(what, &format!("The fields are: {known}.")));
+            }
             match (name.as_str(), &field.value) {
                 ("fixed", Value::Map(map)) => out.fixed = map.clone(),
                 (_, Value::Text(column)) => {
@@ -230,41 +145,17 @@ impl ColumnMap {
                 }
             }
         }
-        if let Some(name) = out.targets.keys().find(|n| !is_known(n)) {
-            return Err(NoMap {
-                line: 1,
-                what: format!("\"{name}\" is no field of the notebook"),
-                remedy: format!("The fields are: {}.", ColumnMap::known().join(", ")),
-            });
-        }
         Ok(out)
     }
 
     /// A map from the names of the columns alone. A person has to look at it.
     pub fn guess(columns: &[String]) -> ColumnMap {
-        let small: Vec<String> = columns.iter().map(|c| c.trim().to_lowercase()).collect();
-        let find = |name: &str| small.iter().position(|c| c == name);
-        let mut out = ColumnMap::default();
-        let mut add = |field: &str, columns: Vec<String>, together| {
-            out.targets.entry(field.to_string()).or_insert(Target { columns, together });
-        };
-        for (field, names) in USUAL {
-            // The first of the names that the table has, so that the surest wins.
-            if let Some(at) = names.iter().find_map(|n| find(n)) {
-                add(field, vec![columns[at].clone()], false);
-            }
-        }
-        let whole = ["verbatimcoordinates", "coordinates", "koordinaten"];
-        let whole = whole.iter().find_map(|n| find(n));
-        let pair = PAIRS.iter().find_map(|(_, a, b)| Some((find(a)?, find(b)?)));
-        match (whole, pair) {
-            (Some(at), _) => add("coordinates", vec![columns[at].clone()], false),
-            (None, Some((a, b))) => {
-                add("coordinates", vec![columns[a].clone(), columns[b].clone()], true);
-            }
-            (None, None) => {}
-        }
-        out
+        super::guess::guess(columns, &[])
+    }
+
+    /// Maps a field that is not mapped yet.
+    pub(super) fn add(&mut self, field: &str, target: Target) {
+        self.targets.entry(field.to_string()).or_insert(target);
     }
 
     /// The map as a file, for a person to mend.
@@ -309,10 +200,11 @@ impl ColumnMap {
         self
     }
 
-    /// The names that a map may use.
+    /// The names that a map may use; of `fresh ...` there are as many as one likes.
     pub fn known() -> Vec<&'static str> {
         let own = ["number", "collector"].into_iter();
-        let gathering = Gathering::FIELDS.iter().copied().filter(|f| *f != "source");
+        let shown = |f: &'static str| if f == "fresh" { "fresh ..." } else { f };
+        let gathering = Gathering::FIELDS.iter().copied().filter(|f| *f != "source").map(shown);
         own.chain(gathering).chain(ELSEWHERE.iter().map(|e| e.0)).collect()
     }
 }

@@ -4,8 +4,12 @@
 //! note as records of their own. What a row holds beyond the map stays in the gathering under the
 //! column's name; a row that lacks what is required is handed back whole.
 
+mod given;
+mod guess;
 mod map;
+mod parts;
 
+pub use guess::Guess;
 pub use map::{ColumnMap, NoMap, Target};
 
 use std::collections::{HashMap, HashSet};
@@ -13,8 +17,13 @@ use std::collections::{HashMap, HashSet};
 use indexmap::IndexMap;
 use serde::Serialize;
 
+use self::given::{Given, Standing};
+use super::audit;
+use super::date::When;
 use super::fault::Fault;
-use super::record::{Kind, Record};
+use super::ledger::{Ledger, LedgerError};
+use super::record::{Body, Kind, Record};
+use super::stage;
 use super::value::{Fields, Value};
 use crate::text::finding::Severity;
 
@@ -27,10 +36,29 @@ pub struct Imported {
     /// Rows that could not become a gathering.
     pub refused: Vec<Refused>,
     pub rows: usize,
+    /// Gatherings that the ledger has from another row or another table.
+    pub already: usize,
     /// The table's columns, in order.
     pub columns: Vec<String>,
     /// Columns that the map does not name; they are kept under their own names.
     pub unmapped: Vec<String>,
+}
+
+impl Imported {
+    /// Tells gatherings of a day that is still to come. `table` is the table's file name.
+    pub fn tell_future(&mut self, table: &str, today: &When) {
+        let line = |source: &Option<String>| {
+            source.as_deref()?.rsplit_once(" line ")?.1.parse::<usize>().ok()
+        };
+        let fault = |r: &Record| match (&r.body, r.specimen()) {
+            (Body::Gathering(g), Some(of)) if g.date.is_after(today) => {
+                Some(audit::in_the_future(table, line(&g.source).unwrap_or(1), of, &g.date))
+            }
+            _ => None,
+        };
+        let faults: Vec<Fault> = self.records.iter().filter_map(fault).collect();
+        self.faults.extend(faults);
+    }
 }
 
 /// A row handed back.
@@ -49,6 +77,8 @@ pub enum NoTable {
     NotUtf8(usize),
     #[error("the table has no first line with the names of its columns")]
     Empty,
+    #[error(transparent)]
+    Ledger(#[from] LedgerError),
     #[error("the column \"{0}\" of the map is not in the table; it has {1}")]
     NoColumn(String, String),
 }
@@ -95,6 +125,29 @@ fn named(names: Vec<String>) -> Vec<String> {
     names.into_iter().enumerate().map(number).collect()
 }
 
+/// Rows that a guess looks at.
+const LOOKED_AT: usize = 200;
+
+/// Guesses which column is which field, from the names and the first rows.
+///
+/// # Errors
+/// As [`columns`].
+pub fn guess(bytes: &[u8]) -> Result<Guess, NoTable> {
+    let (columns, sign) = columns(bytes)?;
+    let text = decode(bytes)?;
+    let mut reader =
+        csv::ReaderBuilder::new().delimiter(sign).flexible(true).from_reader(text.as_bytes());
+    // What is shifted stands under wrong heads.
+    let right = |r: &csv::StringRecord| r.len() <= columns.len();
+    let rows: Vec<_> =
+        reader.records().take(LOOKED_AT).filter_map(Result::ok).filter(right).collect();
+    let map = guess::guess(&columns, &rows);
+    let mapped: HashSet<&str> = map.columns().collect();
+    let out = columns.iter().filter(|c| !mapped.contains(c.as_str()) && *c != WHY);
+    let left_out = out.cloned().collect();
+    Ok(Guess { map, left_out })
+}
+
 fn decode(bytes: &[u8]) -> Result<&str, NoTable> {
     let text = std::str::from_utf8(bytes).map_err(|e| {
         let before = &bytes[..e.valid_up_to()];
@@ -103,11 +156,38 @@ fn decode(bytes: &[u8]) -> Result<&str, NoTable> {
     Ok(text.trim_start_matches('\u{feff}'))
 }
 
+/// The heading of the last column of a table of rows that were handed back.
+const WHY: &str = "why it was not taken in";
+
 /// Takes a table in by a map. `name` is the table's file name: every record says from where it is.
 ///
 /// # Errors
 /// Where the table cannot be read, or lacks a column that the map names.
 pub fn read(bytes: &[u8], name: &str, map: &ColumnMap) -> Result<Imported, NoTable> {
+    take_in(bytes, name, map, Given::default())
+}
+
+/// As [`read`], for a ledger that has numbers already: what would give one of them to another
+/// gathering is refused.
+///
+/// # Errors
+/// As [`read`], and where the ledger cannot be read.
+pub fn read_beside(
+    bytes: &[u8],
+    name: &str,
+    map: &ColumnMap,
+    ledger: &Ledger,
+) -> Result<Imported, NoTable> {
+    let given = Given { ledger: Some(ledger.catalogue()), ..Given::default() };
+    take_in(bytes, name, map, given)
+}
+
+fn take_in(
+    bytes: &[u8],
+    name: &str,
+    map: &ColumnMap,
+    mut given: Given,
+) -> Result<Imported, NoTable> {
     let (columns, sign) = columns(bytes)?;
     let text = decode(bytes)?;
     let places: HashMap<&str, usize> =
@@ -118,30 +198,54 @@ pub fn read(bytes: &[u8], name: &str, map: &ColumnMap) -> Result<Imported, NoTab
         }
     }
     let mapped: HashSet<&str> = map.columns().collect();
+    // A table of rows handed back has the reason behind the cells.
+    let told = columns.len() > 1 && columns.last().is_some_and(|c| c == WHY);
+    let own = &columns[..columns.len() - usize::from(told)];
     let mut out = Imported {
-        unmapped: columns.iter().filter(|c| !mapped.contains(c.as_str())).cloned().collect(),
-        columns: columns.clone(),
+        unmapped: own.iter().filter(|c| !mapped.contains(c.as_str())).cloned().collect(),
+        columns: own.to_vec(),
         ..Imported::default()
     };
     let mut reader =
         csv::ReaderBuilder::new().delimiter(sign).flexible(true).from_reader(text.as_bytes());
+    let mut rows = Vec::new();
     for row in reader.records() {
-        let row = match row {
-            Ok(row) => row,
+        match row {
+            Ok(row) => rows.push(row),
             Err(e) => {
                 let line = e.position().map_or(0, |p| p.line() as usize);
                 let why = e.to_string();
                 out.refused.push(Refused { line, cells: Vec::new(), why });
-                continue;
             }
-        };
+        }
+    }
+    // Where every row ends in the sign once more, nothing is shifted.
+    let shortest =
+        if rows.len() > 1 { rows.iter().map(csv::StringRecord::len).min() } else { None };
+    let longest = shortest.unwrap_or_default().max(columns.len());
+    for row in rows {
         if row.iter().all(|c| c.trim().is_empty()) {
             continue;
         }
         out.rows += 1;
         let line = row.position().map_or(0, |p| p.line() as usize);
-        let cells: Vec<String> = row.iter().map(|c| c.trim().to_string()).collect();
-        Row { places: &places, cells, line, name, map }.take(&mut out);
+        let mut cells: Vec<String> = row.iter().map(|c| c.trim().to_string()).collect();
+        let behind = cells.iter().skip(columns.len()).any(|c| !c.is_empty());
+        let shifted = (behind || cells.len() > longest).then_some(cells.len());
+        if told && cells.len() >= columns.len() {
+            cells.pop();
+        }
+        if let Some(count) = shifted {
+            let why = format!(
+                "row {line} has {count} cells, the heading {}: put a cell that holds the sign \
+                 between cells ({}) in quotation marks",
+                columns.len(),
+                if sign == b'\t' { "a tab".to_string() } else { char::from(sign).to_string() },
+            );
+            out.refused.push(Refused { line, cells, why });
+            continue;
+        }
+        Row { places: &places, cells, line, name, map }.take(&mut out, &mut given)?;
     }
     Ok(out)
 }
@@ -165,10 +269,14 @@ impl Row<'_> {
         let cells: Vec<&str> = target.columns.iter().filter_map(|c| self.cell(c)).collect();
         // Half a pair of coordinates is none.
         let whole = target.columns.len() == cells.len() || !target.together;
+        if target.together {
+            let cells: Vec<String> = cells.into_iter().map(with_point).collect();
+            return (whole && !cells.is_empty()).then(|| cells.join(target.join()));
+        }
         (whole && !cells.is_empty()).then(|| cells.join(target.join()))
     }
 
-    fn take(self, out: &mut Imported) {
+    fn take(self, out: &mut Imported, given: &mut Given) -> Result<(), LedgerError> {
         let mut fields = Fields::new();
         let mut of: IndexMap<Kind, (Fields, Vec<&Target>)> = IndexMap::new();
         for (target, value) in self.map.fixed() {
@@ -215,6 +323,12 @@ impl Row<'_> {
                 }
             }
         }
+        let named = of.get(&Kind::Determination).and_then(|(own, _)| own.get("name"));
+        if named.and_then(Value::as_text).is_some_and(is_no_name)
+            && let Some((_, targets)) = of.shift_remove(&Kind::Determination)
+        {
+            left.extend(targets.iter().flat_map(|t| &t.columns).map(String::as_str));
+        }
         if !with.is_empty() {
             fields.insert("with".to_string(), Value::List(with));
         }
@@ -227,14 +341,15 @@ impl Row<'_> {
                 };
                 let why = why.to_string();
                 out.refused.push(Refused { line: self.line, cells: self.cells, why });
-                return;
+                return Ok(());
             }
         };
         let number = self.numbered(&number, &fields);
         let before = out.faults.len();
         let mut others = Vec::new();
         for (kind, (own, targets)) in of {
-            for own in each_part(kind, own) {
+            let each = if kind == Kind::Part { parts::each(own) } else { vec![own] };
+            for own in each {
                 let record = self.record(kind, &number, &collector, own, &mut out.faults);
                 if record.is_none() {
                     left.extend(targets.iter().flat_map(|t| &t.columns).map(String::as_str));
@@ -248,20 +363,29 @@ impl Row<'_> {
                 fields.insert(format!("column {column}"), Value::text(cell));
             }
         }
-        for (at, cell) in self.cells.iter().enumerate().skip(self.places.len()) {
-            if !cell.is_empty() {
-                fields.insert(format!("column {} (without a name)", at + 1), Value::text(cell));
-            }
-        }
         fields
             .insert("source".to_string(), Value::text(format!("{} line {}", self.name, self.line)));
         let mut faults = Vec::new();
         match self.record(Kind::Gathering, &number, &collector, fields, &mut faults) {
-            Some(gathering) => {
-                out.faults.append(&mut faults);
-                out.records.push(gathering);
-                out.records.append(&mut others);
-            }
+            Some(gathering) => match given.take(&gathering, self.line)? {
+                Standing::Elsewhere(at) => {
+                    out.faults.truncate(before);
+                    let why = format!(
+                        "the number {number} was given to another gathering ({at}); give it a \
+                         suffix, or make it a part"
+                    );
+                    out.refused.push(Refused { line: self.line, cells: self.cells, why });
+                }
+                standing => {
+                    out.faults.append(&mut faults);
+                    out.faults.extend(self.stage(&gathering));
+                    match standing {
+                        Standing::Here => out.already += 1,
+                        _ => out.records.push(gathering),
+                    }
+                    out.records.append(&mut others);
+                }
+            },
             None => {
                 out.faults.truncate(before);
                 let why: Vec<String> = faults.into_iter().map(|f| f.finding.what).collect();
@@ -269,6 +393,15 @@ impl Row<'_> {
                 out.refused.push(Refused { line: self.line, cells: self.cells, why });
             }
         }
+        Ok(())
+    }
+
+    /// A stage that says nothing of flowers or fruits.
+    fn stage(&self, record: &Record) -> Option<Fault> {
+        let Body::Gathering(gathering) = &record.body else { return None };
+        let what = stage::unclear(&gathering.stage)?;
+        let fault = Fault::new("stage-unread", Severity::Note, self.name, self.line, what);
+        Some(fault.remedy("Correct the gathering where it matters."))
     }
 
     /// Without a number, the date and the row tell one gathering from another.
@@ -278,7 +411,7 @@ impl Row<'_> {
             || number.eq_ignore_ascii_case("sn");
         let date = fields.get("date").and_then(Value::as_text).unwrap_or_default();
         if bare {
-            let date = super::date::When::read(date).map_or(date.to_string(), |d| d.to_string());
+            let date = When::read(date).map_or(date.to_string(), |d| d.to_string());
             format!("s.n. {date} row {}", self.line)
         } else {
             number.to_string()
@@ -309,33 +442,50 @@ impl Row<'_> {
     }
 }
 
-/// `sheet; 2 seed packets`: a part each.
-fn each_part(kind: Kind, fields: Fields) -> Vec<Fields> {
-    let what = fields.get("what").and_then(Value::as_text).unwrap_or_default();
-    if kind != Kind::Part || !what.contains([';', '|']) {
-        return vec![fields];
+/// `33,512` as half of a pair: a comma between figures is the decimal one.
+fn with_point(cell: &str) -> String {
+    let figures = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+    match cell.split_once(',') {
+        Some((a, b))
+            if figures(a.chars().next_back())
+                && figures(b.chars().next())
+                && !b.contains([',', '.'])
+                && !a.contains('.') =>
+        {
+            format!("{a}.{b}")
+        }
+        _ => cell.to_string(),
     }
-    let parts = what.split([';', '|']).map(str::trim).filter(|p| !p.is_empty());
-    parts
-        .map(|part| {
-            let mut own = fields.clone();
-            own.insert("what".to_string(), Value::text(part));
-            own
-        })
-        .collect()
 }
 
-/// The rows handed back, as a table with the reason in a last column.
+/// What stands in a column of names where there is no name yet.
+fn is_no_name(text: &str) -> bool {
+    const NONE: &[&str] = &[
+        "indet",
+        "undet",
+        "unbestimmt",
+        "unbekannt",
+        "undetermined",
+        "unidentified",
+        "unknown",
+        "indéterminé",
+        "inconnu",
+    ];
+    let low = text.trim().to_lowercase();
+    NONE.contains(&low.trim_end_matches('.')) || low.chars().all(|c| "?-–—.".contains(c))
+}
+
+/// The rows handed back, as a table with the reason in a last column. A row with more cells than
+/// the heading keeps their order, so that two of them can be made one again.
 pub fn refused_table(columns: &[String], refused: &[Refused]) -> String {
     let mut bytes = Vec::new();
     let mut writer = csv::WriterBuilder::new().flexible(true).from_writer(&mut bytes);
-    let why = "why it was not taken in".to_string();
     // Writing into memory does not fail.
-    let mut fine = writer.write_record(columns.iter().chain([&why])).is_ok();
+    let mut fine = writer.write_record(columns.iter().map(String::as_str).chain([WHY])).is_ok();
     for row in refused {
-        let cells = (0..columns.len()).map(|i| row.cells.get(i).map_or("", String::as_str));
-        let more = row.cells.iter().skip(columns.len()).map(String::as_str);
-        fine &= writer.write_record(cells.chain([row.why.as_str()]).chain(more)).is_ok();
+        let blank = columns.len().saturating_sub(row.cells.len());
+        let cells = row.cells.iter().map(String::as_str).chain(std::iter::repeat_n("", blank));
+        fine &= writer.write_record(cells.chain([row.why.as_str()])).is_ok();
     }
     fine &= writer.flush().is_ok();
     debug_assert!(fine);

@@ -122,8 +122,8 @@ fn altitudes_and_uncertainty() {
     assert_eq!(metres("ca. 640-660 m"), ("640".into(), "660".into()));
     assert_eq!(metres("640 to 660 m a.s.l."), ("640".into(), "660".into()));
     assert_eq!(metres("-390 m"), ("-390".into(), "-390".into()));
-    // 1 ft = 0.3048 m exactly (international foot, 1959)
-    assert_eq!(metres("2100 ft"), ("640.08".into(), "640.08".into()));
+    // 1 ft = 0.3048 m exactly (international foot, 1959), in whole metres
+    assert_eq!(metres("2100 ft"), ("640".into(), "640".into()));
     assert!(matches!(Altitude::read("660-640 m"), Err(NoHeight::Backwards(_))));
     assert!(Altitude::read("high").is_err());
     let radius = |t: &str| Uncertainty::read(t).map(|u| u.metres.to_string());

@@ -18,6 +18,7 @@ use hilum::notebook::record::{Body, Determination, Gathering, Note, Placed, Reco
 use hilum::notebook::settings::Settings;
 use hilum::notebook::specimen::{Specimen, fold};
 use hilum::publish::darwin_core::{archive, tables, withhold::Protected};
+use hilum::text::finding::Severity;
 use proptest::prelude::*;
 
 /// A line of words with whatever a table could trip over; lists are parted at `|` and `;`.
@@ -99,7 +100,9 @@ fn folded(records: Vec<Record>) -> Vec<Specimen> {
 fn back(csv: &str) -> Vec<Specimen> {
     let map = ColumnMap::guess(&columns(csv.as_bytes()).unwrap().0);
     let out = read(csv.as_bytes(), "export.csv", &map).unwrap();
-    assert_eq!((out.refused.len(), out.faults.len()), (0, 0), "{:?}\n{csv}", out.faults);
+    // A stage may be any word: that it says nothing is a note.
+    let faults = out.faults.iter().filter(|f| f.finding.severity > Severity::Note).count();
+    assert_eq!((out.refused.len(), faults), (0, 0), "{:?}\n{csv}", out.faults);
     folded(out.records)
 }
 
