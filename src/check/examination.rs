@@ -22,6 +22,14 @@ use super::watch::Watch;
 
 use super::wording::Wording;
 
+/// Something that a fault of the key kept from being examined.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct NotExamined {
+    /// `what becomes of plants that take lead 3b`.
+    pub what: String,
+    pub why: String,
+}
+
 static UNWATCHED: Watch = Watch::new();
 
 /// One key under examination.
@@ -158,13 +166,31 @@ impl<'a> Examination<'a> {
     pub fn courses(&self) -> &Courses {
         self.courses.get_or_init(|| {
             let reached = |lead| self.reached.lead(lead);
-            Courses::of(self.ground(), reached, &self.entered, self.watch)
+            let cut_off = self.graph.cut_off(&self.reached);
+            let heads: Vec<Place> = cut_off.iter().map(|c| Place::Couplet(c.head)).collect();
+            Courses::of(self.ground(), reached, &self.entered, &heads, self.watch)
         })
     }
 
     /// Leads that the accounts behind them speak against.
     pub fn against(&self) -> &[Against] {
         self.against.get_or_init(|| against(self.ground(), self.courses()))
+    }
+
+    /// What was left out of the examination for a fault of the key, and why.
+    pub fn not_examined(&self) -> Vec<NotExamined> {
+        let mut out = Vec::new();
+        let name = |l: &LeadId| self.lead_name(*l);
+        let closing: Vec<String> = self.ground().closing().iter().map(name).collect();
+        if closing.is_empty() {
+            return out;
+        }
+        let why = "a route goes round in a circle (circular-route)".to_string();
+        let what = format!("what becomes of plants that take {}", list(&closing, 6));
+        out.push(NotExamined { what, why: why.clone() });
+        let what = "how evenly couplets divide the key".to_string();
+        out.push(NotExamined { what, why });
+        out
     }
 
     pub fn watch(&self) -> &'a Watch {

@@ -28,7 +28,7 @@ use crate::text::finding::{Finding, Severity, settle};
 use profiles::Asked;
 
 pub use accepted::Accepted;
-pub use examination::Examination;
+pub use examination::{Examination, NotExamined};
 pub use rule::{Certainty, HEADINGS, Rule};
 pub use watch::Watch;
 
@@ -57,6 +57,8 @@ pub struct Report {
     pub answered: BTreeMap<&'static str, usize>,
     /// The work was broken off: these rules were not applied, or only in part.
     pub not_applied: Vec<&'static str>,
+    /// What faults of the key kept from being examined.
+    pub not_examined: Vec<NotExamined>,
 }
 
 /// How many findings of each severity are open, and how many are answered.
@@ -108,7 +110,8 @@ pub fn examine_all(exam: &Examination, options: &Options) -> Report {
         *answered.entry(f.rule).or_default() += 1;
     }
     let figures = Figures::of(key, &exam.graph);
-    Report { findings, figures, answered, not_applied }
+    let not_examined = exam.not_examined();
+    Report { findings, figures, answered, not_applied, not_examined }
 }
 
 impl Report {

@@ -2,23 +2,23 @@
 
 use std::io::{BufRead, BufReader, IsTerminal, Read, Write};
 
-use anyhow::{Context, Result, ensure};
+use anyhow::{Context, Result, anyhow, ensure};
 use clap::ValueEnum;
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 
 use super::{Outcome, Terminal, input, specimen};
 use crate::key::ConditionId;
-use crate::sift::report::said;
+use crate::sift::report::{LIKELY, said};
 use crate::sift::{Assumptions, Series};
 
 /// Put many specimens through one key: JSON Lines or CSV in and out, order kept
 ///
 /// In, a JSON object a line: {"id":"1042", "observations":["petals red", "leaf blade 34 mm"],
-/// "condition":"pressed", "month":5, "place":["barley"]}; only "observations" is required. In CSV
-/// the columns have these names, observations parted by semicolons. Out, an object (or row) a
-/// line: "line", "id", "verdict", "names":[{"taxon", "probability", "misfits"}], or "line", "id",
-/// "error". A line that cannot be read is carried through with its error and never dropped.
+/// "condition":"pressed", "month":"May", "place":["barley"]}; only "observations" is required; a
+/// month is a name or a number. In CSV the columns have these names, observations parted by
+/// semicolons. Out, an object (or row) a line: "line", "id", "verdict", "names":[{"taxon",
+/// "probability", "misfits"}], "cautions", or "line", "id", "error". A line that cannot be read is carried through with its error and never dropped.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "\
 Examples
@@ -62,7 +62,8 @@ const AT_ONCE: usize = 8192;
 const A_PAGE: usize = 64;
 
 /// The columns of a table of names.
-const HEADS: [&str; 7] = ["line", "id", "verdict", "taxon", "probability", "misfits", "error"];
+const HEADS: [&str; 8] =
+    ["line", "id", "verdict", "taxon", "probability", "misfits", "error", "cautions"];
 
 /// A longer line is refused before it is read: no specimen has so many observations.
 const LONGEST_LINE: u64 = 1 << 20;
@@ -73,8 +74,22 @@ pub(super) struct Brought {
     pub id: Option<serde_json::Value>,
     pub observations: Vec<String>,
     pub condition: Option<String>,
-    month: Option<u8>,
+    /// A number or a name: `5`, `May`.
+    month: Option<serde_json::Value>,
     place: Vec<String>,
+}
+
+/// A line that could not be read, with the specimen's id where that could.
+#[derive(Debug)]
+pub(super) struct Unreadable {
+    pub id: Option<serde_json::Value>,
+    pub error: String,
+}
+
+impl From<String> for Unreadable {
+    fn from(error: String) -> Unreadable {
+        Unreadable { id: None, error }
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -87,8 +102,19 @@ struct Named<'k> {
     #[serde(skip_serializing_if = "Option::is_none")]
     words: Option<String>,
     names: Vec<Name<'k>>,
+    /// What to beware of with any of the names, each once.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    cautions: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     error: Option<String>,
+}
+
+/// What was found for a specimen.
+struct Found<'k> {
+    verdict: &'static str,
+    words: String,
+    names: Vec<Name<'k>>,
+    cautions: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -99,7 +125,7 @@ struct Name<'k> {
 }
 
 /// A line that was read, or why it could not be.
-pub(super) type Line = (usize, Result<Brought, String>);
+pub(super) type Line = (usize, Result<Brought, Unreadable>);
 
 struct Desk<'k> {
     series: Series<'k>,
@@ -183,13 +209,21 @@ fn json_lines(mut from: impl BufRead) -> impl Iterator<Item = Result<Line>> {
             if line.len() as u64 > LONGEST_LINE {
                 let skipped = from.skip_until(b'\n');
                 let why = format!("the line is longer than {LONGEST_LINE} bytes");
-                return Some(skipped.map(|_| (number, Err(why))).map_err(Into::into));
+                return Some(skipped.map(|_| (number, Err(why.into()))).map_err(Into::into));
             }
             if line.iter().all(u8::is_ascii_whitespace) {
                 continue;
             }
-            return Some(Ok((number, serde_json::from_slice(&line).map_err(|e| e.to_string()))));
+            return Some(Ok((number, brought(&line))));
         }
+    })
+}
+
+/// A line as a specimen; what is wrong with the rest does not lose its id.
+fn brought(line: &[u8]) -> Result<Brought, Unreadable> {
+    serde_json::from_slice(line).map_err(|e| {
+        let whole: serde_json::Value = serde_json::from_slice(line).unwrap_or_default();
+        Unreadable { id: whole.get("id").cloned(), error: e.to_string() }
     })
 }
 
@@ -204,7 +238,7 @@ fn csv_rows(from: impl Read) -> Result<impl Iterator<Item = Result<Line>>> {
         let record = match record {
             Ok(r) => r,
             Err(e) if e.is_io_error() => return Err(e.into()),
-            Err(e) => return Ok((i + 2, Err(e.to_string()))),
+            Err(e) => return Ok((i + 2, Err(e.to_string().into()))),
         };
         let line = record.position().map_or(i + 2, |p| p.line() as usize);
         let field = |n: Option<usize>| {
@@ -215,20 +249,13 @@ fn csv_rows(from: impl Read) -> Result<impl Iterator<Item = Result<Line>>> {
                 t.split(';').map(|p| p.trim().to_string()).filter(|p| !p.is_empty()).collect()
             })
         };
-        let month = match field(month).map(str::parse) {
-            None => None,
-            Some(Ok(m)) => Some(m),
-            Some(Err(_)) => {
-                return Ok((line, Err("the month is no number from 1 to 12".to_string())));
-            }
-        };
         Ok((
             line,
             Ok(Brought {
                 id: field(id).map(|i| i.into()),
                 observations: parts(field(Some(seen))),
                 condition: field(condition).map(str::to_string),
-                month,
+                month: field(month).map(|m| m.into()),
                 place: parts(field(place)),
             }),
         ))
@@ -242,29 +269,27 @@ fn csv_row(out: &mut csv::Writer<Vec<u8>>, n: &Named) -> Result<()> {
         None => String::new(),
     };
     let line = n.line.to_string();
+    let is_of = |c: &&String, name: &Name<'_>| c.starts_with(&format!("{}: ", name.taxon));
+    // Each name's own stand in its row, all others in the first.
+    let cautions = |at: usize| {
+        let of_another =
+            |c: &&String| n.names.iter().enumerate().any(|(i, name)| i != at && is_of(c, name));
+        let own = |c: &&String| match n.names.get(at) {
+            Some(name) if at > 0 => is_of(c, name),
+            _ => !of_another(c),
+        };
+        n.cautions.iter().filter(own).map(String::as_str).collect::<Vec<_>>().join(" | ")
+    };
+    let verdict = n.verdict.unwrap_or("");
     if n.names.is_empty() {
-        out.write_record([
-            &line,
-            &id,
-            n.verdict.unwrap_or(""),
-            "",
-            "",
-            "",
-            n.error.as_deref().unwrap_or(""),
-        ])?;
+        let error = n.error.as_deref().unwrap_or("");
+        out.write_record([&line, &id, verdict, "", "", "", error, &cautions(0)])?;
     }
-    for name in &n.names {
+    for (at, name) in n.names.iter().enumerate() {
         let misfits = name.misfits.map(|m| m.to_string()).unwrap_or_default();
         let probability = name.probability.to_string();
-        out.write_record([
-            &line,
-            &id,
-            n.verdict.unwrap_or(""),
-            name.taxon,
-            &probability,
-            &misfits,
-            "",
-        ])?;
+        let fields = [&line, &id, verdict, name.taxon, &probability, &misfits, "", &cautions(at)];
+        out.write_record(fields)?;
     }
     Ok(())
 }
@@ -300,37 +325,53 @@ impl<'k> Desk<'k> {
         Ok(Page { text, wrong })
     }
 
-    fn name(&self, line: usize, brought: Result<Brought, String>) -> Named<'k> {
+    fn name(&self, line: usize, brought: Result<Brought, Unreadable>) -> Named<'k> {
         let (id, found) = match brought {
-            Err(e) => (None, Err(e)),
+            Err(e) => (e.id, Err(e.error)),
             Ok(b) => {
                 let found = self.find(&b).map_err(|e| format!("{e:#}"));
                 (b.id, found)
             }
         };
-        match found {
-            Ok((verdict, words, names)) => {
-                Named { line, id, verdict: Some(verdict), words: Some(words), names, error: None }
-            }
-            Err(e) => {
-                Named { line, id, verdict: None, words: None, names: Vec::new(), error: Some(e) }
-            }
-        }
+        let (found, error) = match found {
+            Ok(found) => (Some(found), None),
+            Err(e) => (None, Some(e)),
+        };
+        let (verdict, words) = match &found {
+            Some(f) => (Some(f.verdict), Some(f.words.clone())),
+            None => (None, None),
+        };
+        let (names, cautions) = found.map_or_else(Default::default, |f| (f.names, f.cautions));
+        Named { line, id, verdict, words, names, cautions, error }
     }
 
-    fn find(&self, b: &Brought) -> Result<(&'static str, String, Vec<Name<'k>>)> {
+    fn find(&self, b: &Brought) -> Result<Found<'k>> {
+        ensure!(
+            b.observations.iter().any(|o| !o.trim().is_empty()),
+            "nothing was observed, so nothing can be named"
+        );
         let (key, table) = (self.series.key(), self.series.table());
         let condition = match &b.condition {
             Some(name) => specimen::condition(key, name)?,
             None => ConditionId::FRESH,
         };
-        let found = self.series.name(&b.observations, condition, b.month, &b.place).map_err(
-            |(i, why)| anyhow::Error::new(why).context(format!("`{}`", b.observations[i])),
-        )?;
-        if let Some(month) = b.month {
-            ensure!((1..=12).contains(&month), "there is no month {month}: write 1 to 12");
-        }
-        let word = found.verdict.word();
+        let month = match &b.month {
+            Some(serde_json::Value::String(name)) => Some(specimen::month(key, name)?),
+            Some(other) => Some(specimen::month(key, &other.to_string())?),
+            None => None,
+        };
+        let found = self
+            .series
+            .name(&b.observations, condition, month, &b.place)
+            .map_err(|(i, why)| anyhow!("{}", why.of(&b.observations[i])))?;
+        // A row may be read alone: every name in it comes with its cautions.
+        let named = found.verdict.rows();
+        let told = found.ranking.order.iter().enumerate().filter_map(|(at, (row, p))| {
+            let is_told = at < self.names || *p >= LIKELY || named.contains(row);
+            is_told.then(|| table.taxon(*row))
+        });
+        let cautions = key.cautions_for(&told.collect::<Vec<_>>());
+        let verdict = found.verdict.word();
         let names = found
             .ranking
             .order
@@ -342,6 +383,7 @@ impl<'k> Desk<'k> {
                 misfits: found.agreement.misfits(*row),
             })
             .collect();
-        Ok((word, said(key, table, &found.observations, found.verdict).words, names))
+        let words = said(key, table, &found.observations, found.verdict).words;
+        Ok(Found { verdict, words, names, cautions })
     }
 }

@@ -4,15 +4,15 @@
 use std::fmt::Write;
 
 use super::paper::{Paper, plural};
-use crate::key::ConditionId;
-use crate::key::{Key, TaxonId};
+use crate::key::{Character, ConditionId, Key, TaxonId};
 use crate::sift::bits::Bits;
 use crate::sift::report::{self, Options, Report};
 use crate::sift::{
     Fit, Hidden, Judgement, Meta, Missing, Observation, Specimen, Standing, Table, Verdict, Want,
-    before_pressing, describe, words,
+    before_pressing, describe, once, words,
 };
 use crate::text::language::Language;
+use crate::walk::evidence::{Against, Contradiction};
 
 /// Works everything out for a list of observations.
 pub fn reckon(
@@ -33,26 +33,105 @@ pub fn seen(
     language: &Language,
 ) -> String {
     let mut out = String::new();
+    let said: Vec<&Observation> = typed.iter().flat_map(|t| &t.observations).collect();
+    let all: Vec<Observation> = said.into_iter().chain(taken).cloned().collect();
+    let counted = once::counted(&all);
+    let mut at = 0;
+    let mut counts = || {
+        let other = counted[at].map(|by| match &all[by].words {
+            words if by < all.len() - taken.len() => format!("`{words}`"),
+            words => words.clone(),
+        });
+        at += 1;
+        other.map_or_else(String::new, |other| format!(" - counts once, with {other}"))
+    };
     for t in typed {
-        let said: Vec<String> =
-            t.observations.iter().map(|o| condition_said(key, o, language)).collect();
+        let told = |o: &Observation| format!("{}{}", condition_said(key, o, language), counts());
+        let said: Vec<String> = t.observations.iter().map(told).collect();
         paper.hanging(&mut out, &format!("{:>3}. ", t.number), "     ", &said.join("; "), "");
     }
     if !taken.is_empty() {
         out.push_str("  From the leads taken:\n");
         for o in taken {
-            paper.hanging(&mut out, "     ", "       ", &o.words, "");
+            let text = format!("{}{}", o.words, counts());
+            paper.hanging(&mut out, "     ", "       ", &text, "");
         }
     }
     if out.is_empty() {
-        out.push_str("Nothing was observed yet. Type what you see, such as: Petals red\n");
+        let example = example(key, &[], language).unwrap_or_default();
+        let _ = writeln!(out, "Nothing was observed yet. Type what you see, such as: {example}");
     }
     out
 }
 
+/// Something that can be typed of this key: a sentence of the leads in hand, else the first of
+/// the key, with its first state.
+pub fn example(
+    key: &Key,
+    leads: &[crate::key::couplet::Lead],
+    language: &Language,
+) -> Option<String> {
+    let of_leads = leads.iter().flat_map(|l| l.statements()).map(|s| key.character(s.character));
+    let all: Vec<&Character> = of_leads.chain(&key.characters).collect();
+    let best = all.iter().find(|c| c.declared() > 0).or(all.first())?;
+    Some(best.example(key.spoken(best, language)))
+}
+
 fn condition_said(key: &Key, o: &Observation, language: &Language) -> String {
     let doubt = if o.doubt == crate::sift::Doubt::Sure { "" } else { ", with doubt" };
-    format!("{} ({}{doubt})", words::observation(key, o, language), key.condition(o.condition).name)
+    let condition = &key.condition(o.condition).name;
+    if words::is_reworded(key, o, language) {
+        let sentence = words::sentence(key, o, language);
+        format!("{sentence} ({condition}{doubt}), typed as `{}`", o.words)
+    } else {
+        format!("{} ({condition}{doubt})", words::observation(key, o, language))
+    }
+}
+
+/// What a typed text was taken as, in the key's own sentences, where they are other words.
+pub fn taken_as(
+    paper: &Paper,
+    key: &Key,
+    observations: &[Observation],
+    language: &Language,
+) -> String {
+    let mut out = String::new();
+    for o in observations.iter().filter(|o| words::is_reworded(key, o, language)) {
+        let doubt = if o.doubt == crate::sift::Doubt::Sure { "" } else { ", with doubt" };
+        let text = format!(
+            "{} ({}{doubt})",
+            words::sentence(key, o, language),
+            key.condition(o.condition).name
+        );
+        paper.paragraph(&mut out, "Taken as: ", &text);
+    }
+    out
+}
+
+/// What was seen in two ways that cannot both be right, with what undoes either.
+pub fn contradicting(
+    paper: &Paper,
+    key: &Key,
+    list: &[Contradiction],
+    language: &Language,
+) -> String {
+    let mut out = String::new();
+    for c in list {
+        let typed = format!("{}. {}", c.typed, words::sentence(key, &c.observed, language));
+        let text = match c.against {
+            Against::Step(n) => format!(
+                "{typed} contradicts {}, which you took at step {n}; `step {n}` asks it again, `withdraw {}` takes what you typed back.",
+                c.other.words, c.typed
+            ),
+            Against::Typed(n) => format!(
+                "{typed} contradicts {n}. {}; `withdraw {n}` or `withdraw {}` takes one back. Leave both where the plant shows both.",
+                words::sentence(key, &c.other, language),
+                c.typed
+            ),
+        };
+        paper.paragraph(&mut out, "", &text);
+    }
+    out
 }
 
 /// One line after an observation: how many taxa agree, and the verdict.
@@ -61,12 +140,16 @@ pub fn standing(paper: &Paper, r: &Report) -> String {
     let agreeing = r.agreement.by_misfits.first().map_or(0, |l| l.count);
     // How many are left is said already.
     let standing = match r.verdict.verdict {
+        Verdict::Open { left: 1 } => {
+            "open, for if one thing was misread other names are likely too"
+        }
         Verdict::Open { .. } => "open",
         _ => &r.verdict.words,
     };
     let text = format!(
-        "{agreeing} of {} taxa agree with all that was seen. Standing: {standing}.",
-        r.key.taxa
+        "{agreeing} of {} taxa {} with all that was seen. Standing: {standing}.",
+        r.key.taxa,
+        plural(agreeing, "agrees", "agree")
     );
     paper.paragraph(&mut out, "", &text);
     out
@@ -88,6 +171,7 @@ pub fn ranking(paper: &Paper, r: &Report) -> String {
     if r.ranking.others > 0.0 {
         let _ = writeln!(out, "  {:>7}  all others together", report::percent(r.ranking.others));
     }
+    cautions(paper, &mut out, &r.cautions);
     if let Some(first) = r.explanations.first() {
         let _ = writeln!(out, "\n{}", first.taxon);
         judged(paper, &mut out, "for", &first.in_favour);
@@ -97,13 +181,20 @@ pub fn ranking(paper: &Paper, r: &Report) -> String {
     }
     let a = &r.ranking.assumptions;
     let assumed = format!(
-        "Assumed: a character is misread {:.0} times in a hundred; observations are independent; {:.0} in a hundred plants are none of the key's taxa; common taxa are likelier where their accounts say so.",
+        "Assumed: {:.0} % of readings are wrong; observations are independent; {:.0} % of plants are none of the key's taxa; common taxa are likelier where their accounts say so.",
         a.misreading * 100.0,
         a.none * 100.0
     );
     out.push('\n');
     paper.paragraph(&mut out, "", &assumed);
     out
+}
+
+/// What to beware of, a paragraph each.
+pub fn cautions(paper: &Paper, out: &mut String, cautions: &[String]) {
+    for caution in cautions {
+        paper.paragraph(out, "CAUTION: ", caution);
+    }
 }
 
 fn judged(paper: &Paper, out: &mut String, head: &str, list: &[Judgement]) {
@@ -147,23 +238,30 @@ pub fn next(paper: &Paper, r: &Report) -> String {
     let mut out = String::new();
     let left = r.agreement.by_misfits.iter().map(|l| l.count).find(|n| *n > 0);
     if r.next.is_empty() && left == Some(1) {
-        out.push_str("One name is left: nothing parts it further. Compare its whole account.\n");
+        let text = "One taxon agrees with all that was seen: no look is needed to part it from others that agree. Compare its whole account.";
+        paper.paragraph(&mut out, "", text);
         return out;
     }
     if r.next.is_empty() {
-        out.push_str("Nothing that this specimen shows parts the names that are left; `missing` says what would.\n");
+        let text = "Nothing that this specimen shows parts the names that are left; `missing` says what would.";
+        paper.paragraph(&mut out, "", text);
         return out;
     }
     for q in r.next.iter().take(3) {
         let part = q.part.as_ref().map_or(String::new(), |p| format!(" ({p}; {})", q.tool));
         paper.hanging(&mut out, "  ", "    ", &format!("{}{part}", q.question), "");
         let answers: Vec<String> =
-            q.answers.iter().map(|a| format!("{} leaves {}", a.answer, a.left)).collect();
+            q.answers.iter().map(|a| answer_left(&a.answer, a.left)).collect();
         paper.hanging(&mut out, "    ", "    ", &format!("{}.", answers.join("; ")), "");
     }
     let why = "First is the question that tells most for what it costs to look (tool, ease, part). A taxon that varies, or of which nothing is said, is left by several answers.";
     paper.paragraph(&mut out, "", why);
     out
+}
+
+/// `simple: 14 taxa left`
+fn answer_left(answer: &str, left: usize) -> String {
+    format!("{answer}: {left} {} left", plural(left, "taxon", "taxa"))
 }
 
 /// What the specimen lacks, and what to note before pressing.
@@ -190,7 +288,9 @@ pub fn lacking(
             group.iter().map(|r| key.taxon(table.taxon(*r)).name.as_str()).collect();
         paper.hanging(&mut out, "  cannot be parted: ", "    ", &names.join(", "), "");
     }
-    for w in m.wanted.iter().take(6) {
+    // Where every pair was compared, only what parts another is missing.
+    let helps = |w: &&crate::sift::Wanted| m.settles.is_none() || w.pairs > 0;
+    for w in m.wanted.iter().filter(helps).take(6) {
         let what = match &w.what {
             Want::Part { part } => format!("the {part}"),
             Want::Fresh { part } => format!("the {part}, fresh"),
@@ -198,6 +298,10 @@ pub fn lacking(
         };
         let characters: Vec<&str> =
             w.characters.iter().take(5).map(|c| key.character(*c).name.as_str()).collect();
+        let characters = match characters.as_slice() {
+            [] => String::new(),
+            some => format!(" ({})", some.join(", ")),
+        };
         let pairs = if w.pairs > 0 {
             format!(", parts {} more {}", w.pairs, plural(w.pairs, "pair", "pairs"))
         } else {
@@ -207,7 +311,7 @@ pub fn lacking(
             &mut out,
             "  would help: ",
             "    ",
-            &format!("{what}{pairs} ({})", characters.join(", ")),
+            &format!("{what}{pairs}{characters}"),
             "",
         );
     }
@@ -217,7 +321,13 @@ pub fn lacking(
         for n in notes.iter().take(8) {
             let c = key.character(n.character);
             let why = if n.lost { "cannot be seen pressed" } else { "may look otherwise pressed" };
-            paper.hanging(&mut out, "  ", "    ", &format!("{} - {why}", c.question()), "");
+            paper.hanging(
+                &mut out,
+                "  ",
+                "    ",
+                &format!("{} - {why}", c.asked(key.heading.language)),
+                "",
+            );
         }
     }
     out

@@ -28,8 +28,8 @@ Examples
 
 With --json (where no file is `-`)
   {\"format\":1, \"labels\", \"specimens\", \"smallest\": how many labels are set at
-  the smallest size, or run on, \"given_twice\":[numbers of two gatherings, without a
-  label]}; with --list {\"format\":1, \"layouts\":[{\"name\", \"about\"}]}
+  the smallest size, or run on, \"given_twice\":[numbers of two gatherings,
+  without a label]}; with --list {\"format\":1, \"layouts\":[{\"name\", \"about\"}]}
 
 Exit status: 0 printed, 1 but for numbers that were given twice, 2 not printed")]
 pub struct LabelSheets {

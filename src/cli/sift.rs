@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use anyhow::{Context, Result};
+use anyhow::{Result, anyhow};
 
 use super::paper::Paper;
 use super::specimen::{self, SpecimenArgs};
@@ -15,7 +15,7 @@ use crate::sift::{Assumptions, Table, Verdict, before_pressing, missing, plan, r
 /// Narrow a key down by whatever the specimen shows, asked once
 ///
 /// With --json it prints one object: "key", "observations", "verdict", "agreement", "ranking",
-/// "explanations", "next", "missing". Fields are only ever added.
+/// "explanations", "next", "missing", "cautions". Fields are only ever added.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "\
 Examples
@@ -74,7 +74,7 @@ impl Sift {
         }
         for text in &self.observations {
             let read = read_observation(&key, &lexicon, text, specimen.condition);
-            observations.extend(read.with_context(|| format!("`{text}`"))?);
+            observations.extend(read.map_err(|e| anyhow!("{}", e.of(text)))?);
         }
         let assumptions = Assumptions { misreading: self.misreading, ..Assumptions::default() };
         let options = Options { tolerance: self.tolerance, assumptions, ..Options::default() };
@@ -89,7 +89,10 @@ impl Sift {
         }
         let paper = Paper { width: terminal.width, colour: terminal.colour };
         let mut page = String::new();
-        if !observations.is_empty() {
+        if observations.is_empty() {
+            let heading = key.cautions_for(&[]);
+            evidence::cautions(&paper, &mut page, &heading);
+        } else {
             page.push_str(&evidence::ranking(&paper, &r));
         }
         let agreement = crate::sift::agree(&table, &observations, self.tolerance);
@@ -126,15 +129,6 @@ impl Sift {
                 ),
             );
         }
-        let named: Vec<_> = r
-            .verdict
-            .taxa
-            .iter()
-            .filter_map(|n| key.names.get(&n.to_lowercase()).copied())
-            .collect();
-        for caution in key.cautions_for(&named) {
-            paper.paragraph(&mut page, "CAUTION: ", &caution);
-        }
         paper.paragraph(&mut page, "", "A key only proves what a plant is not: compare the whole account (`hilum tell`) before a name is used.");
         terminal.write_all(page.as_bytes())?;
         Ok(outcome)
@@ -154,7 +148,13 @@ impl Sift {
         for n in &notes {
             let c = key.character(n.character);
             let why = if n.lost { "cannot be seen pressed" } else { "may look otherwise pressed" };
-            paper.hanging(page, "  ", "    ", &format!("{} - {why}", c.question()), "");
+            paper.hanging(
+                page,
+                "  ",
+                "    ",
+                &format!("{} - {why}", c.asked(key.heading.language)),
+                "",
+            );
         }
         if notes.is_empty() {
             page.push_str("  nothing: what parts these taxa can be seen pressed as well\n");

@@ -10,6 +10,8 @@ use crate::key::character::Tool;
 use crate::key::lexicon::Lexicon;
 use crate::key::{ConditionId, Key};
 use crate::sift::{Doubt, Observation, Specimen, read_observation};
+use crate::text::language;
+use crate::text::months;
 
 /// Options that describe the specimen in hand.
 #[derive(clap::Args, Clone, Debug, Default)]
@@ -29,9 +31,9 @@ pub struct SpecimenArgs {
     /// A word for the place where it grew, compared with what the accounts say is found where
     #[arg(long, value_name = "WORD")]
     pub place: Vec<String>,
-    /// The month in which it was gathered in flower, 1 to 12
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=12))]
-    pub month: Option<u8>,
+    /// The month in which it was gathered in flower: May, or 5
+    #[arg(long, value_name = "MONTH")]
+    pub month: Option<String>,
 }
 
 impl SpecimenArgs {
@@ -58,9 +60,28 @@ impl SpecimenArgs {
         }
         specimen.absent = self.without.iter().map(|p| p.to_lowercase()).collect();
         specimen.place = self.place.clone();
-        specimen.month = self.month;
+        specimen.month = self.month.as_deref().map(|m| month(key, m)).transpose()?;
         specimen.in_flower = self.month.is_some();
         Ok(specimen)
+    }
+}
+
+/// A month by its number or its name, in the key's language before any other.
+///
+/// # Errors
+/// It is no month, or several.
+pub fn month(key: &Key, text: &str) -> Result<u8> {
+    let mut languages = std::iter::once(key.heading.language).chain(language::ALL);
+    let read = languages.find_map(|l| match months::read(text, l) {
+        r if r.faults.is_empty() => Some(r.months),
+        _ => None,
+    });
+    match read.as_deref() {
+        Some([one]) => Ok(*one),
+        _ if text.trim().parse::<u64>().is_ok() => {
+            bail!("there is no month {}: write May, or 5", text.trim())
+        }
+        _ => bail!("`{}` is not one month: write May, or 5", text.trim()),
     }
 }
 

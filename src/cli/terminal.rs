@@ -147,7 +147,14 @@ impl Terminal {
         // What was printed so far comes first.
         let _ = self.out.flush();
         let mut err = self.beside();
-        let words = shown(&format!("{error:#}")).into_owned();
+        let mut words = shown(&format!("{error:#}")).into_owned();
+        // A terminal would break the line in the middle of a word.
+        if io::stderr().is_terminal() {
+            let size = terminal_size::terminal_size_of(io::stderr());
+            let width = size.map_or(WIDEST, |(w, _)| usize::from(w.0).clamp(20, WIDEST));
+            let options = textwrap::Options::new(width).initial_indent("       ");
+            words = textwrap::fill(&words, options).trim_start().to_string();
+        }
         let _ = writeln!(err, "{ERROR}error{ERROR:#}: {words}");
     }
 }

@@ -199,7 +199,8 @@ impl Character {
         self.sentence.replacen('_', filling, 1)
     }
 
-    /// What is asked of a person: `ask`, or the sentence with its gap.
+    /// Its own question, or the sentence with its gap, for lists; a person is asked with
+    /// [`Character::asked`].
     pub fn question(&self) -> &str {
         self.ask.as_deref().unwrap_or(&self.sentence)
     }

@@ -4,6 +4,8 @@
 //! that a key of a million couplets in one long chain is as safe as a short one. petgraph does the
 //! work and stays inside: couplets and leads go in and come out by their own identities.
 
+mod opened;
+
 use std::sync::Arc;
 
 use fixedbitset::FixedBitSet;

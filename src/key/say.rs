@@ -4,18 +4,31 @@ use super::character::{Character, Kind, Picture};
 use super::model::Key;
 use super::statement::{Choice, Part, StateSet, Statement, Value};
 use super::taxon::TaxonId;
-use crate::text::amount::Unit;
+use rust_decimal::Decimal;
+
+use crate::text::amount::{Amount, Limit, Range, Unit};
 use crate::text::frequency::Frequency;
 use crate::text::language::Language;
 use crate::text::notation;
 use crate::text::words::Words;
+
+/// The most states that a question names.
+const MOST_ASKED: usize = 5;
 
 impl Key {
     /// A statement as a sentence in `language`: through the character's translation line where it
     /// has one, else as the key declares it.
     pub fn say(&self, statement: &Statement, language: &Language) -> String {
         let c = self.character(statement.character);
+        let language = self.spoken(c, language);
         c.fill_in(&c.value_in_words(&statement.value, language), language)
+    }
+
+    /// The language in which a character is spoken of: `language` where it has a line for it, else
+    /// the key's own, so that no sentence is half translated.
+    pub fn spoken<'l>(&self, character: &Character, language: &'l Language) -> &'l Language {
+        let translated = character.translations.iter().any(|t| t.language == language.code);
+        if translated { language } else { self.heading.language }
     }
 
     /// A part of a lead or account as it is shown: translated where all of it was read and the
@@ -37,9 +50,62 @@ impl Key {
 
 impl Character {
     /// The sentence with `filling` in its gap, translated where there is a line for `language`.
+    /// English `a` before the gap becomes `an` where the filling asks for it.
     pub fn fill_in(&self, filling: &str, language: &Language) -> String {
         let line = self.translations.iter().find(|t| t.language == language.code);
-        line.map_or(&self.sentence, |t| &t.sentence).replacen('_', filling, 1)
+        let sentence = line.map_or(&self.sentence, |t| &t.sentence);
+        let vowel = filling.starts_with(['a', 'e', 'i', 'o', 'A', 'E', 'I', 'O']);
+        if language.code == "en"
+            && vowel
+            && let Some((before, after)) = sentence.split_once(" a _")
+        {
+            return format!("{before} an {filling}{after}");
+        }
+        sentence.replacen('_', filling, 1)
+    }
+
+    /// What is asked of a person: the character's own question; without one its sentence, the gap
+    /// open, and what may fill it: `Petals …: red, white or others`, `Leaf blade … mm long`.
+    pub fn asked(&self, language: &Language) -> String {
+        if let Some(question) = &self.ask {
+            return question.clone();
+        }
+        let open = self.fill_in("…", language);
+        let values = self.values(language);
+        if !values.is_empty() {
+            let more = if self.declared() > MOST_ASKED { " ..." } else { "" };
+            let first = &values[..values.len().min(MOST_ASKED)];
+            return format!("{open}: {}{more}", first.join(", "));
+        }
+        let unit = self.unit().map(|u| u.sign()).filter(|u| !u.is_empty());
+        unit.map_or(open, |u| self.fill_in(&format!("… {u}"), language))
+    }
+
+    /// The words that may fill the gap: the states; of a comparison the three that are said
+    /// without a figure. Empty for other numbers.
+    pub fn values(&self, language: &Language) -> Vec<String> {
+        if let Kind::Ratio { dimension } = &self.kind {
+            let one = Limit::closed(Decimal::ONE);
+            let open = Limit { open: true, ..one };
+            let ranges = [
+                Range { low: None, high: Some(open) },
+                Range { low: Some(one), high: Some(one) },
+                Range { low: Some(open), high: None },
+            ];
+            let said = |r| notation::write_ratio(&Amount::plain(r), dimension, language);
+            return ranges.into_iter().filter_map(said).collect();
+        }
+        (0..self.declared()).map(|i| self.state_word(i, language).to_string()).collect()
+    }
+
+    /// Its sentence with something in the gap, as an example of what can be typed.
+    pub fn example(&self, language: &Language) -> String {
+        let first = self.values(language).into_iter().next();
+        let figure = || match self.unit().map(|u| u.sign()).filter(|u| !u.is_empty()) {
+            Some(unit) => format!("5 {unit}"),
+            None => "5".to_string(),
+        };
+        self.fill_in(&first.unwrap_or_else(figure), language)
     }
 
     /// The word of a state in `language`.

@@ -226,20 +226,6 @@ impl When {
         Ok(when)
     }
 
-    /// As [`When::read`], with `today` and `yesterday` by the date given.
-    ///
-    /// # Errors
-    /// As [`When::read`].
-    pub fn read_on(text: &str, today: Date) -> Result<When, NoDate> {
-        let day = match text.trim().to_lowercase().as_str() {
-            "today" => today,
-            "yesterday" => today.yesterday().unwrap_or(today),
-            _ => return When::read(text),
-        };
-        let (month, of) = (Some(day.month()), Some(day.day()));
-        Ok(When::on(Partial { year: day.year(), month, day: of }))
-    }
-
     /// Whether it begins behind another; where day or month is not known, surely so.
     pub fn is_after(&self, other: &When) -> bool {
         self.sort_key() > other.sort_key()
@@ -410,14 +396,9 @@ mod tests {
     }
 
     #[test]
-    fn yesterday_is_reckoned_from_the_date_given() {
-        let today = Date::constant(2026, 3, 1);
-        let read = |text: &str| When::read_on(text, today).map(|w| w.to_string());
-        assert_eq!(read("yesterday").as_deref(), Ok("2026-02-28"));
-        assert_eq!(read("today").as_deref(), Ok("2026-03-01"));
-        assert_eq!(read("2026-05").as_deref(), Ok("2026-05"));
-        assert!(When::read("yesterday").is_err());
-        assert!(When::read("2026-03-02").unwrap().is_after(&When::read("2026-03-01").unwrap()));
-        assert!(!When::read("2026-03").unwrap().is_after(&When::read("2026-03-01").unwrap()));
+    fn what_is_surely_later() {
+        let after = |a: &str, b: &str| When::read(a).unwrap().is_after(&When::read(b).unwrap());
+        assert!(after("2026-03-02", "2026-03-01") && after("2027", "2026-12-31"));
+        assert!(!after("2026-03", "2026-03-01") && !after("2026-03-01", "2026-03-01"));
     }
 }

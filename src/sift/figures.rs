@@ -22,7 +22,11 @@ pub fn read(character: &Character, text: &str, language: &Language) -> Result<Se
         let bare = bare_ratio(text, language);
         let reading = notation::read_ratio(text, dimension, language)
             .filter(|r| is_whole(r, text))
-            .or_else(|| notation::read(bare, language).filter(|r| is_whole(r, bare)))
+            .or_else(|| {
+                // What has a unit is measured, not compared.
+                let plain = |r: &notation::Reading| is_whole(r, bare) && r.unit.is_none();
+                notation::read(bare, language).filter(plain)
+            })
             .ok_or_else(|| no_number(text, ""))?;
         return Ok(Seen::Numbers(vec![Reading::within(&reading.amount, character)]));
     }

@@ -1,6 +1,7 @@
 //! Parts of sentences: `blade 34 mm` for `Leaf blade _ long`, `not milky` for `Sap _`.
 
 use super::figures;
+use super::loose;
 use super::observation::{Doubt, Seen};
 use super::reading::{Said, states};
 use super::suggest;
@@ -29,10 +30,10 @@ struct Fit {
 }
 
 /// A word of the text: comparable, and where it stands.
-struct Piece {
-    word: String,
-    start: usize,
-    end: usize,
+pub(super) struct Piece {
+    pub word: String,
+    pub start: usize,
+    pub end: usize,
 }
 
 pub(super) fn read(key: &Key, lexicon: &Lexicon, text: &str) -> Result<Said, Unread> {
@@ -40,8 +41,17 @@ pub(super) fn read(key: &Key, lexicon: &Lexicon, text: &str) -> Result<Said, Unr
     if pieces.is_empty() {
         return Err(Unread::Empty);
     }
-    let nothing =
-        || Unread::Nothing { words: text.to_string(), meant: suggest::meant(key, lexicon, text) };
+    let nothing = || {
+        let language = lexicon.language;
+        let meant = suggest::meant(key, lexicon, text);
+        let can_be = loose::can_be(key, language, text);
+        let openings = if meant.is_empty() && can_be.is_empty() {
+            loose::openings(key, language)
+        } else {
+            Vec::new()
+        };
+        Unread::Nothing { words: text.to_string(), meant, can_be, openings }
+    };
     if pieces.len() > MOST_WORDS {
         return Err(nothing());
     }
@@ -54,6 +64,11 @@ pub(super) fn read(key: &Key, lexicon: &Lexicon, text: &str) -> Result<Said, Unr
     }
     // What was read goes before what was understood but not read, then what is written most fully.
     let rank = |f: &Fit| (f.said.is_ok(), f.exact, f.written, f.length);
+    if !fits.iter().any(|f| f.said.is_ok())
+        && let Some(said) = loose::read(key, lexicon, text, &pieces)
+    {
+        return said;
+    }
     let Some(best) = fits.iter().map(rank).max() else { return Err(nothing()) };
     fits.retain(|f| rank(f) == best);
     let mut best = fits.into_iter();
@@ -151,7 +166,7 @@ fn best_fit(
 
 /// What a value says of a character; `None` where it is none of its values, an error where it is
 /// meant for it but cannot be taken.
-fn value_of(
+pub(super) fn value_of(
     key: &Key,
     lexicon: &Lexicon,
     id: CharacterId,
@@ -218,7 +233,7 @@ fn no_such(character: &Character, value: &str) -> Unread {
 }
 
 /// The sentences of a character in the language of reading.
-fn sentences<'c>(character: &'c Character, language: &Language) -> Vec<&'c str> {
+pub(super) fn sentences<'c>(character: &'c Character, language: &Language) -> Vec<&'c str> {
     match character.translations.iter().find(|t| t.language == language.code) {
         Some(line) => vec![&line.sentence],
         None => std::iter::once(&character.sentence)
@@ -245,12 +260,12 @@ fn in_order<'a>(given: impl Iterator<Item = &'a str>, sentence: &[String]) -> us
     count
 }
 
-fn words(text: &str, language: &Language) -> Vec<String> {
+pub(super) fn words(text: &str, language: &Language) -> Vec<String> {
     pieces(text, language).into_iter().map(|p| p.word).collect()
 }
 
 /// The words of a text as they are compared, articles and the like left out.
-fn pieces(text: &str, language: &Language) -> Vec<Piece> {
+pub(super) fn pieces(text: &str, language: &Language) -> Vec<Piece> {
     let mut out = Vec::new();
     let mut at = 0;
     for word in text.split_inclusive(char::is_whitespace) {

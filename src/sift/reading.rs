@@ -30,7 +30,8 @@ pub fn read_observation(
 ) -> Result<Vec<Observation>, Unread> {
     if text.len() > LONGEST {
         let words = text.chars().take(60).collect::<String>() + "...";
-        return Err(Unread::Nothing { words, meant: Vec::new() });
+        let (meant, can_be, openings) = Default::default();
+        return Err(Unread::Nothing { words, meant, can_be, openings });
     }
     let mut out = Vec::new();
     for (from, to) in lexicon.split(text) {

@@ -6,19 +6,20 @@
 
 use serde::Serialize;
 
-use super::agree::{agree, chance_kept};
+use super::agree::{Agreement, agree, chance_kept};
 use super::explain::{Explanation, explain};
 use super::missing::{Want, missing};
 use super::next::next_questions;
 use super::observation::{Doubt, Observation};
+use super::once::counted;
 use super::prior::{Prior, Used};
 use super::query::{Query, Silent};
-use super::rank::{Assumptions, rank};
+use super::rank::{Assumptions, Ranking, rank};
 use super::specimen::Specimen;
 use super::table::Table;
-use super::verdict::{Verdict, verdict};
+use super::verdict::{NOT_IN_KEY, SETTLED, Verdict, verdict};
 use super::words;
-use crate::key::{CharacterId, Key};
+use crate::key::{CharacterId, Key, TaxonId};
 
 /// What is asked of the engine, beside the observations.
 #[derive(Clone, Debug)]
@@ -47,6 +48,9 @@ pub struct Report {
     pub explanations: Vec<Explanation>,
     pub next: Vec<Asked>,
     pub missing: Lacked,
+    /// What to beware of with the names that are likely, agree or stand in the verdict, each once;
+    /// then what the key as a whole says.
+    pub cautions: Vec<String>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -67,6 +71,9 @@ pub struct Observed {
     pub doubt: Doubt,
     /// Why it could not be compared with any account; `null` where it was.
     pub silent: Option<Silent>,
+    /// The place in this list of the observation that tells of the same sight and counts in its
+    /// place; `null` where it counts itself.
+    pub counts_as: Option<usize>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -154,14 +161,27 @@ pub struct WantedSaid {
     pub characters: Vec<String>,
 }
 
-/// Works everything out.
+/// A name from this probability on is told with its cautions, even where it does not agree.
+pub const LIKELY: f64 = 0.05;
+
+/// Works everything out. What was said twice counts once.
 pub fn report(
     key: &Key,
     table: &Table,
-    observations: &[Observation],
+    said_all: &[Observation],
     specimen: &Specimen,
     options: &Options,
 ) -> Report {
+    let replaced = counted(said_all);
+    let kept: Vec<usize> = (0..said_all.len()).filter(|i| replaced[*i].is_none()).collect();
+    let observations: &[Observation] =
+        &kept.iter().map(|i| said_all[*i].clone()).collect::<Vec<_>>();
+    // What is told of them speaks of their places among all that was said.
+    let placed = |mut e: Explanation| {
+        let lists = [&mut e.in_favour, &mut e.against, &mut e.unknown, &mut e.not_compared];
+        lists.into_iter().flatten().for_each(|j| j.observation = kept[j.observation]);
+        e
+    };
     let agreement = agree(table, observations, options.tolerance);
     let prior = Prior::of(key, table, specimen);
     let ranking = rank(table, observations, &prior, &options.assumptions);
@@ -186,7 +206,11 @@ pub fn report(
             taxa: table.rows(),
             described: key.condition(table.described).name.clone(),
         },
-        observations: observations.iter().map(|o| observed(key, table, o)).collect(),
+        observations: said_all
+            .iter()
+            .zip(&replaced)
+            .map(|(o, by)| observed(key, table, o, *by))
+            .collect(),
         agreement: Agreed {
             tolerance: agreement.tolerance(),
             counted: agreement.counted,
@@ -226,7 +250,7 @@ pub fn report(
         explanations: listed
             .iter()
             .take(3)
-            .map(|(row, _)| explain(key, table, observations, *row))
+            .map(|(row, _)| placed(explain(key, table, observations, *row)))
             .collect(),
         next: questions
             .iter()
@@ -235,7 +259,7 @@ pub fn report(
                 let c = key.character(q.character);
                 Asked {
                     character: c.name.clone(),
-                    question: c.question().to_string(),
+                    question: c.asked(key.heading.language),
                     part: c.part.clone(),
                     tool: c.tool.word(),
                     information: q.information,
@@ -271,11 +295,36 @@ pub fn report(
                 })
                 .collect(),
         },
-        verdict: said(key, table, observations, verdict),
+        cautions: key.cautions_for(&told(table, &agreement, &ranking, &verdict, options.most)),
+        verdict: {
+            let mut told = said(key, table, observations, verdict);
+            if let Verdict::Contradictory { look_again: Some(at), .. } = &mut told.verdict {
+                *at = kept[*at];
+            }
+            told
+        },
     }
 }
 
-fn observed(key: &Key, table: &Table, o: &Observation) -> Observed {
+/// The names that a person is told with their cautions, the most probable first: of the first
+/// `most` of the ranking those that agree with everything, all that are [`LIKELY`], and those of
+/// the verdict.
+fn told(
+    table: &Table,
+    agreement: &Agreement,
+    ranking: &Ranking,
+    verdict: &Verdict,
+    most: usize,
+) -> Vec<TaxonId> {
+    let named = verdict.rows();
+    let told = |(at, (row, p)): (usize, &(usize, f64))| {
+        let listed = at < most && agreement.agreeing().contains(*row);
+        (listed || *p >= LIKELY || named.contains(row)).then(|| table.taxon(*row))
+    };
+    ranking.order.iter().enumerate().filter_map(told).collect()
+}
+
+fn observed(key: &Key, table: &Table, o: &Observation, counts_as: Option<usize>) -> Observed {
     let character = key.character(o.character);
     Observed {
         text: words::observation(key, o, key.heading.language),
@@ -287,6 +336,7 @@ fn observed(key: &Key, table: &Table, o: &Observation) -> Observed {
             Query::Silent(why) => Some(why),
             _ => None,
         },
+        counts_as,
     }
 }
 
@@ -299,18 +349,30 @@ pub fn said(
 ) -> VerdictSaid {
     let name = |row: &usize| key.taxon(table.taxon(*row)).name.clone();
     let (taxa, words): (Vec<String>, String) = match &verdict {
-        Verdict::Settled { row, probability, above } => (
+        Verdict::Settled { row, probability, .. } => (
             vec![name(row)],
             format!(
-                "settled: {}, with a probability of {} (above {above}), and its account contradicts nothing that was seen",
+                "settled: {}, with a probability of {} ({} settles a name), and its account contradicts nothing that was seen",
                 name(row),
-                percent(*probability)
+                percent(*probability),
+                limit(SETTLED[0])
             ),
         ),
-        Verdict::ShortList { rows } => (
-            rows.iter().map(name).collect(),
-            format!("short list: {} names hold 95 % of what is not `none of these`", rows.len()),
-        ),
+        Verdict::ShortList { rows } => {
+            let names: Vec<String> = rows.iter().map(name).collect();
+            let one_of = match names.as_slice() {
+                [head @ .., last] if !head.is_empty() && names.len() <= FEW => {
+                    format!("{} or {last}", head.join(", "))
+                }
+                [one] => one.clone(),
+                names => format!("one of {} names", names.len()),
+            };
+            let sure = limit(SETTLED[0]);
+            let words = format!(
+                "short list: if the plant is in this key, it is {one_of} ({sure} sure, misreadings reckoned with)"
+            );
+            (names, words)
+        }
         Verdict::Contradictory { best, look_again } => {
             let again = look_again.and_then(|i| observations.get(i)).map(|o| {
                 format!(
@@ -330,15 +392,29 @@ pub fn said(
         Verdict::NotInThisKey { none } => (
             Vec::new(),
             format!(
-                "not in this key: with a probability of {} (above 0.5) the plant is none of its taxa",
-                percent(*none)
+                "not in this key: with a probability of {} the plant is none of its taxa ({} or more says so)",
+                percent(*none),
+                limit(NOT_IN_KEY)
             ),
         ),
-        Verdict::Open { left } => {
-            (Vec::new(), format!("open: {left} taxa agree with what was seen"))
-        }
+        Verdict::Open { left } => (
+            Vec::new(),
+            match left {
+                1 => "open: 1 taxon agrees with what was seen, but others are too likely to leave out"
+                    .to_string(),
+                _ => format!("open: {left} taxa agree with what was seen"),
+            },
+        ),
     };
     VerdictSaid { verdict, taxa, words }
+}
+
+/// More names than this are counted, not listed, in a sentence.
+const FEW: usize = 3;
+
+/// A limit as it was set: `95 %`.
+fn limit(p: f64) -> String {
+    format!("{:.0} %", p * 100.0)
 }
 
 /// `97.3 %`; never 0 or 100, which no probability is.

@@ -8,10 +8,12 @@ use super::agree::Agreement;
 use super::bits::Bits;
 use super::evidence::{Evidence, evidence};
 use super::observation::Observation;
+use super::once::counted;
 use super::prior::Prior;
 use super::query::Query;
 use super::rank::{Assumptions, Before, Ranking};
 use super::reading::read_observation;
+use super::report::LIKELY;
 use super::specimen::Specimen;
 use super::table::Table;
 use super::unread::Unread;
@@ -53,7 +55,7 @@ struct Answer {
     observations: Vec<Observation>,
     /// Of each observation, unless no account can agree or disagree with it: the rows that it fits,
     /// and how probable it is for each.
-    said: Vec<(Bits, Option<Evidence>)>,
+    said: Vec<Option<(Bits, Option<Evidence>)>>,
 }
 
 /// What came of one specimen.
@@ -77,8 +79,9 @@ impl<'k> Series<'k> {
         let table = Table::of(key);
         let prior = Prior::of(key, &table, &Specimen::default());
         let before = Before::of(table.rows(), &prior, &assumptions);
-        // A verdict looks at one name more than a short list has.
-        let most = names.max(SHORT + 1);
+        // A verdict looks at one name more than a short list has; so many names can be likely.
+        let likely = (1.0 / LIKELY) as usize;
+        let most = names.max(SHORT + 1).max(likely);
         let kept = RwLock::default();
         let lexicon = key.lexicon();
         Series { key, table, lexicon, assumptions, tolerance, most, before, kept }
@@ -107,9 +110,14 @@ impl<'k> Series<'k> {
         let read = |(i, text): (usize, &String)| self.answer(text, condition).map_err(|e| (i, e));
         let answers: Vec<Arc<Answer>> =
             answers.iter().enumerate().map(read).collect::<Result<_, _>>()?;
-        let observations: Vec<Observation> =
+        let mut observations: Vec<Observation> =
             answers.iter().flat_map(|a| &a.observations).cloned().collect();
-        let said = || answers.iter().flat_map(|a| &a.said);
+        // What was said twice counts once.
+        let counted = counted(&observations);
+        let all = || answers.iter().flat_map(|a| &a.said).zip(&counted);
+        let said = || all().filter(|(_, other)| other.is_none()).filter_map(|(s, _)| s.as_ref());
+        let mut kept = counted.iter().map(Option::is_none);
+        observations.retain(|_| kept.next().unwrap_or(true));
         let tolerance = self.tolerance.min(observations.len());
         let mut agreement = Agreement::before_any(self.table.rows(), tolerance);
         said().for_each(|(fits, _)| agreement.narrow(|block| fits.block(block)));
@@ -132,7 +140,7 @@ impl<'k> Series<'k> {
             }
         }
         let observations = read_observation(self.key, &self.lexicon, text, condition)?;
-        let said = observations.iter().filter_map(|o| self.said(o)).collect();
+        let said = observations.iter().map(|o| self.said(o)).collect();
         let answer = Arc::new(Answer { observations, said });
         let bytes = text.len() * 4 + answer.said.len() * self.bytes();
         self.keep(bytes, |kept| {

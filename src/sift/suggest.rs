@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::figures;
 use crate::key::lexicon::{Lexicon, nearest};
 use crate::key::{Character, Key, Kind};
 use crate::text::amount::{Amount, Range};
@@ -142,7 +143,9 @@ pub(super) fn meant(key: &Key, lexicon: &Lexicon, text: &str) -> Vec<String> {
     for character in &key.characters {
         for i in 0..character.declared() {
             let word = character.state_word(i, language);
-            if nearest(last, std::iter::once(fold(word).as_str())).is_some() {
+            // The word itself is said of another thing: `leaves toothed`.
+            let folded = fold(word);
+            if folded == last || nearest(last, std::iter::once(folded.as_str())).is_some() {
                 put(character.fill_in(word, language));
             }
         }
@@ -153,8 +156,17 @@ pub(super) fn meant(key: &Key, lexicon: &Lexicon, text: &str) -> Vec<String> {
 /// The first figure of what was typed as it fills the gap of a character that has numbers.
 fn figure_in(character: &Character, typed: &str, language: &Language) -> Option<String> {
     let typed = typed.trim_start_matches(|c: char| !c.is_ascii_digit());
+    // The unit that was written stays.
+    if !typed.is_empty() && figures::read(character, typed, language).is_ok() {
+        return Some(typed.to_string());
+    }
     let end = typed.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(typed.len());
     let figure = typed[..end].trim_end_matches('.').parse().ok()?;
+    // What has a unit compares nothing.
+    let has_unit = || notation::read(typed, language).is_some_and(|r| r.unit.is_some());
+    if matches!(character.kind, Kind::Ratio { .. }) && has_unit() {
+        return None;
+    }
     let amount = Amount::plain(Range::exactly(figure));
     match &character.kind {
         Kind::Ratio { dimension } => notation::write_ratio(&amount, dimension, language),

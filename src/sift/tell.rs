@@ -122,7 +122,7 @@ fn joined(key: &Key, lexicon: &Lexicon, sentences: &[(CharacterId, String, Strin
                 continue;
             }
         }
-        pieces.push(lower(&sentence.replacen('_', value, 1)));
+        pieces.push(lower(&key.character(*id).fill_in(value, key.heading.language)));
         said = vec![(*id, value)];
         opening = before.to_string();
     }

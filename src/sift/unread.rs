@@ -8,8 +8,20 @@ use serde::Serialize;
 pub enum Unread {
     #[error("nothing was written")]
     Empty,
-    #[error("this fits none of the key's sentences: `{words}`{}", did_you_mean(.meant))]
-    Nothing { words: String, meant: Vec<String> },
+    #[error(
+        "this fits none of the key's sentences: `{words}`{}{}{}",
+        each(.can_be),
+        begin(.openings),
+        did_you_mean(.meant)
+    )]
+    Nothing {
+        words: String,
+        meant: Vec<String>,
+        /// What can be said of the characters it names, a sentence each.
+        can_be: Vec<String>,
+        /// Where nothing is near it: what the key's sentences begin with.
+        openings: Vec<String>,
+    },
     #[error("`{words}` can be said of {}: write more of the sentence", list(.choices))]
     Ambiguous {
         words: String,
@@ -48,6 +60,33 @@ fn did_you_mean(meant: &[String]) -> String {
     match meant {
         [] => String::new(),
         some => format!("; did you mean {}?", list(some).replace(" and ", " or ")),
+    }
+}
+
+fn each(sentences: &[String]) -> String {
+    sentences.iter().map(|s| format!("; {s}")).collect()
+}
+
+fn begin(openings: &[String]) -> String {
+    match openings {
+        [] => String::new(),
+        some => format!("; they begin with {}", list(some).replace(" and `", " or `")),
+    }
+}
+
+impl Unread {
+    /// Whether something of the text was understood.
+    pub fn is_near(&self) -> bool {
+        match self {
+            Unread::Nothing { meant, can_be, .. } => !(meant.is_empty() && can_be.is_empty()),
+            _ => true,
+        }
+    }
+
+    /// The fault with the text that could not be read, which is named once.
+    pub fn of(&self, text: &str) -> String {
+        let said = self.to_string();
+        if said.contains(&format!("`{text}`")) { said } else { format!("`{text}`: {said}") }
     }
 }
 

@@ -102,6 +102,16 @@ pub fn look_again(
 }
 
 impl Verdict {
+    /// The rows that it names.
+    pub fn rows(&self) -> Vec<usize> {
+        match self {
+            Verdict::Settled { row, .. } => vec![*row],
+            Verdict::ShortList { rows } => rows.clone(),
+            Verdict::Contradictory { best, .. } => best.iter().copied().collect(),
+            Verdict::NotInThisKey { .. } | Verdict::Open { .. } => Vec::new(),
+        }
+    }
+
     /// The name of the verdict.
     pub fn word(&self) -> &'static str {
         match self {

@@ -4,6 +4,7 @@ use std::sync::OnceLock;
 
 use crate::key::lexicon::Lexicon;
 use crate::key::{ConditionId, Key};
+use crate::sift::once::contradict;
 use crate::sift::{Doubt, Observation, Specimen, Table, Unread, read_observation};
 use crate::text::language::Language;
 
@@ -27,6 +28,25 @@ pub struct Typed {
     pub observations: Vec<Observation>,
 }
 
+/// Something typed that shuts out something said otherwise.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Contradiction {
+    /// The number of what was typed, as `withdraw` takes it.
+    pub typed: usize,
+    pub observed: Observation,
+    pub other: Observation,
+    pub against: Against,
+}
+
+/// Where the other was said.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Against {
+    /// At this step of the trail, from 1.
+    Step(usize),
+    /// It was typed, with this number.
+    Typed(usize),
+}
+
 impl<'k> Engine<'k> {
     pub fn new(key: &'k Key, language: &'static Language) -> Engine<'k> {
         let other = language.code != key.heading.language.code;
@@ -48,12 +68,15 @@ impl<'k> Engine<'k> {
     /// # Errors
     /// What could not be read, and what was probably meant.
     pub fn read(&self, text: &str, condition: ConditionId) -> Result<Vec<Observation>, Unread> {
-        if let Some(lexicon) = &self.translated
-            && let Ok(read) = read_observation(self.key, lexicon, text, condition)
-        {
-            return Ok(read);
-        }
-        read_observation(self.key, &self.lexicon, text, condition)
+        let own = || read_observation(self.key, &self.lexicon, text, condition);
+        let Some(lexicon) = &self.translated else { return own() };
+        read_observation(self.key, lexicon, text, condition).or_else(|unread| {
+            // The person's language tells what can be typed, where it knows any of the words.
+            own().map_err(|other| match unread.is_near() {
+                true => unread,
+                false => other,
+            })
+        })
     }
 
     /// What was typed and not withdrawn, in order.
@@ -108,32 +131,33 @@ impl<'k> Engine<'k> {
     }
 
     /// What the leads say that were taken for certain on a route through the key with index
-    /// `index`, each under the condition in which the specimen was when it was taken. A character
-    /// that was observed in words as well is left to those words.
+    /// `index`, each under the condition in which the specimen was when it was taken.
     pub fn taken(&self, index: usize, steps: &[Step], events: &[Event]) -> Vec<Observation> {
-        let own: Vec<_> = self
-            .typed(events)
-            .into_iter()
-            .flat_map(|t| t.observations)
-            .map(|o| o.character)
-            .collect();
+        self.told_by_leads(index, steps, events).into_iter().map(|(_, o)| o).collect()
+    }
+
+    /// The same with the number of the step at which it was taken, from 1.
+    fn told_by_leads(
+        &self,
+        index: usize,
+        steps: &[Step],
+        events: &[Event],
+    ) -> Vec<(usize, Observation)> {
         let mut out = Vec::new();
-        for step in steps.iter().filter(|s| s.stand.key == index) {
+        for (i, step) in steps.iter().enumerate().filter(|(_, s)| s.stand.key == index) {
             if !step.answer.as_ref().is_some_and(Answer::is_certain) {
                 continue;
             }
             let condition = self.condition_at(index, step, events);
             let words = self.key.lead_name(step.lead);
             for statement in self.key.lead(step.lead).statements() {
-                if own.contains(&statement.character) {
-                    continue;
-                }
                 let character = self.key.character(statement.character);
                 let seen = Observation::of_statement(statement, character, condition);
-                out.push(seen.in_words(format!(
+                let seen = seen.in_words(format!(
                     "{} (lead {words})",
                     self.key.say(statement, self.key.heading.language)
-                )));
+                ));
+                out.push((i + 1, seen));
             }
         }
         out
@@ -154,6 +178,40 @@ impl<'k> Engine<'k> {
             }
         }
         at_answer
+    }
+
+    /// What was seen in two ways that cannot both be right: of the leads taken against what was
+    /// typed, then of what was typed against what was typed before.
+    pub fn contradictions(
+        &self,
+        index: usize,
+        steps: &[Step],
+        events: &[Event],
+    ) -> Vec<Contradiction> {
+        let typed = self.typed(events);
+        let taken = self.told_by_leads(index, steps, events);
+        let mut out = Vec::new();
+        for (i, new) in typed.iter().enumerate() {
+            for o in &new.observations {
+                let by_lead = taken.iter().filter(|(_, t)| contradict(o, t, true));
+                out.extend(by_lead.map(|(step, t)| Contradiction {
+                    typed: new.number,
+                    observed: o.clone(),
+                    other: t.clone(),
+                    against: Against::Step(*step),
+                }));
+                for old in &typed[..i] {
+                    let clash = old.observations.iter().filter(|t| contradict(o, t, false));
+                    out.extend(clash.map(|t| Contradiction {
+                        typed: new.number,
+                        observed: o.clone(),
+                        other: t.clone(),
+                        against: Against::Typed(old.number),
+                    }));
+                }
+            }
+        }
+        out
     }
 
     /// Everything that is evidence: what was typed, then what the leads of a route say.

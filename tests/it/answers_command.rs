@@ -145,7 +145,7 @@ fn what_cannot_be_read_is_an_error_with_what_was_probably_meant() {
 fn before_pressing_lists_what_the_press_takes() {
     let folder = folder();
     let ran = run(folder.path(), &["sift", "four.key", "--before-pressing"], "");
-    assert!(ran.out.contains("Sap _ - cannot be seen pressed"), "{}", ran.out);
+    assert!(ran.out.contains("Sap …: clear, milky - cannot be seen pressed"), "{}", ran.out);
 }
 
 #[test]

@@ -333,3 +333,58 @@ fn thousands_of_leads_on_one_line_are_parted() {
     assert_eq!(json["files"][0]["figures"]["leads"], 20_000);
     assert_eq!(ran.status, 1);
 }
+
+/// A key in which a rare form of one plant ends at another's name.
+const RARE: &str = "Key to two trees of the school yard
+
+characters
+
+thorns: Thorns _
+  states    present, absent
+
+key
+
+1a  Thorns present .......................... Robinia pseudoacacia
+1b  Thorns absent ........................... Juglans regia
+
+taxa
+
+Juglans regia L.
+  Thorns absent.
+
+Robinia pseudoacacia L.
+  Thorns present, rarely absent.
+";
+
+#[test]
+fn a_plant_under_anothers_name_is_named_before_the_other_notes() {
+    let folder = folder(&[("a.key", RARE.as_bytes())]);
+    let ran = check(folder.path(), &["a.key"]);
+    let line = "1 plant may end at another's name (wrong-name): --all shows it.";
+    let at = ran.out.find(line).expect("named");
+    assert!(at < ran.out.find("not shown (").expect("the other notes"), "{}", ran.out);
+    let all = check(folder.path(), &["--all", "a.key"]);
+    assert!(!all.out.contains(line) && all.out.contains("note[wrong-name]"), "{}", all.out);
+}
+
+#[test]
+fn what_a_circle_keeps_from_being_examined_is_named_everywhere() {
+    let circular = RARE.replace(
+        "1b  Thorns absent ........................... Juglans regia\n",
+        "1b  Thorns absent ........................... 2\n\n\
+         2a  Wood hard ............................... Juglans regia\n\
+         2b  Wood soft ............................... 1\n",
+    );
+    let folder = folder(&[("a.key", circular.as_bytes())]);
+    let ran = check(folder.path(), &["--report", "a.html", "a.key"]);
+    assert_eq!(ran.status, 1);
+    let words = "what becomes of plants that take lead 2b";
+    let flat = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains(&format!("(circular-route): {words}")), "{flat}");
+    let page = std::fs::read_to_string(folder.path().join("a.html")).expect("a report");
+    assert!(page.contains("Not examined:") && page.contains(words));
+    assert!(page.contains("<h2>Where the plants of every account end</h2>"));
+    let json = check(folder.path(), &["--json", "a.key"]).out;
+    let json: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+    assert_eq!(json["files"][0]["not_examined"][0]["what"], words);
+}

@@ -43,7 +43,8 @@ pub fn against(ground: &Ground, courses: &Courses) -> Vec<Against> {
     let before = ground.graph.last_before(Place::Couplet(start));
     let mut found: BTreeMap<(LeadId, Option<(CharacterId, Span)>), (Vec<Contrary>, Others)> =
         BTreeMap::new();
-    for run in &courses.of {
+    // Whose plants go round in a circle is not known to miss its name.
+    for run in courses.of.iter().filter(|r| r.course.round <= 0.0) {
         let lost: Vec<LeadId> =
             run.course.own.iter().copied().filter(|l| run.course.at(*l) <= 0.0).collect();
         let elsewhere = lost.len() < run.course.own.len();

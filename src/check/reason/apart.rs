@@ -1,6 +1,7 @@
 //! Which taxa the accounts tell apart, and by how many characters.
 //!
-//! Two taxa are told apart by a character where no value of it occurs in both. For every taxon the
+//! Two taxa are told apart by a character where no value of it occurs in both, or only the one at
+//! which two ranges touch. For every taxon the
 //! taxa that a character tells from it are a set of bits, and the sets are counted all characters
 //! at once, sixty-four taxa at a time; so that thousands of taxa take seconds.
 
@@ -8,9 +9,10 @@ use std::collections::BTreeMap;
 
 use fixedbitset::FixedBitSet;
 use rayon::prelude::*;
+use rust_decimal::Decimal;
 
 use super::courses::{Courses, Run};
-use super::forms::What;
+use super::forms::{Forms, Shown, What};
 use crate::check::watch::Watch;
 use crate::key::{CharacterId, TaxonId};
 use crate::sift::cut::Cut;
@@ -121,6 +123,40 @@ fn nearest(columns: &[Column], rows: usize, row: usize, most: usize) -> [Near; 3
     out
 }
 
+// The outermost limits of a measure.
+fn limits(shown: &Shown) -> Option<(Cut, Cut)> {
+    let each = shown.cells.iter().filter_map(|c| match c.what {
+        What::Range(i) => Some((i.low, i.high)),
+        What::OneOf(_) => None,
+    });
+    each.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+}
+
+/// The characters that tell two taxa apart.
+pub fn told_by(one: &Forms, other: &Forms) -> Vec<CharacterId> {
+    let both = one.iter().filter_map(|(c, a)| Some((c, a, other.get(c)?)));
+    both.filter(|(_, a, b)| match (limits(a), limits(b)) {
+        (Some(a), Some(b)) => {
+            let (a, b) = (ends(a.0, a.1), ends(b.0, b.1));
+            a.1 <= b.0 || b.1 <= a.0
+        }
+        _ => !states(a).any(|s| states(b).any(|t| s == t)),
+    })
+    .map(|(c, _, _)| c)
+    .collect()
+}
+
+fn states(shown: &Shown) -> impl Iterator<Item = u16> + '_ {
+    shown
+        .cells
+        .iter()
+        .flat_map(|c| match &c.what {
+            What::OneOf(s) => s.as_slice(),
+            What::Range(_) => &[],
+        })
+        .copied()
+}
+
 /// One character over all taxa.
 enum Column {
     /// Which set of states each row has, and for each set the rows that it tells apart.
@@ -131,9 +167,51 @@ enum Column {
     Numbers(Numbers),
 }
 
+/// An end of a range, in an order in which the upper end of one comes before the lower end of
+/// another, or is equal to it, where no value lies in both, or the one at which wider ranges touch
+/// and no other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum End {
+    Below,
+    At(Decimal, Side),
+    Above,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Side {
+    /// Up to a value without it; or the lower end of that value alone.
+    Before,
+    /// From a value, or up to it and with it.
+    With,
+    /// The upper end of a value alone.
+    Point,
+    /// More than a value.
+    After,
+}
+
+/// The ends of a range.
+fn ends(low: Cut, high: Cut) -> (End, End) {
+    let alone = low.value() == high.value();
+    let low = match low {
+        Cut::Below => End::Below,
+        Cut::At { value, after: true } => End::At(value, Side::After),
+        Cut::At { value, after: false } if alone => End::At(value, Side::Before),
+        Cut::At { value, after: false } => End::At(value, Side::With),
+        Cut::Above => End::Above,
+    };
+    let high = match high {
+        Cut::Below => End::Below,
+        Cut::At { value, after: false } => End::At(value, Side::Before),
+        Cut::At { value, after: true } if alone => End::At(value, Side::Point),
+        Cut::At { value, after: true } => End::At(value, Side::With),
+        Cut::Above => End::Above,
+    };
+    (low, high)
+}
+
 /// The outermost limits of each row.
 struct Numbers {
-    of: Vec<Option<(Cut, Cut)>>,
+    of: Vec<Option<(End, End)>>,
     /// Rows by their upper limit, rising, and every so many of them as a set.
     by_high: Sorted,
     /// Rows by their lower limit, falling.
@@ -141,7 +219,7 @@ struct Numbers {
 }
 
 struct Sorted {
-    rows: Vec<(Cut, u32)>,
+    rows: Vec<(End, u32)>,
     sets: Vec<FixedBitSet>,
 }
 
@@ -149,34 +227,21 @@ const STRIDE: usize = 64;
 
 impl Column {
     fn of(runs: &[Run], character: CharacterId) -> Column {
-        let shown = |r: &Run| r.forms.get(character).map(|s| s.cells.clone());
         let is_number = runs
             .iter()
-            .find_map(shown)
-            .is_some_and(|cells| cells.iter().any(|c| matches!(c.what, What::Range(_))));
+            .find_map(|r| r.forms.get(character))
+            .is_some_and(|s| s.cells.iter().any(|c| matches!(c.what, What::Range(_))));
         if is_number {
-            return Column::Numbers(Numbers::of(runs.iter().map(|r| {
-                let cells = shown(r)?;
-                let ends = cells.iter().filter_map(|c| match c.what {
-                    What::Range(i) => Some((i.low, i.high)),
-                    What::OneOf(_) => None,
-                });
-                ends.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
-            })));
+            return Column::Numbers(Numbers::of(
+                runs.iter().map(|r| r.forms.get(character).and_then(limits)),
+            ));
         }
         let mut sets: BTreeMap<Vec<u16>, u32> = BTreeMap::new();
         let of: Vec<Option<u32>> = runs
             .iter()
             .map(|r| {
-                let cells = shown(r)?;
-                let mut states: Vec<u16> = cells
-                    .iter()
-                    .flat_map(|c| match &c.what {
-                        What::OneOf(s) => s.as_slice(),
-                        What::Range(_) => &[],
-                    })
-                    .copied()
-                    .collect();
+                let cells = r.forms.get(character)?;
+                let mut states: Vec<u16> = states(cells).collect();
                 states.sort_unstable();
                 states.dedup();
                 let next = sets.len() as u32;
@@ -221,7 +286,8 @@ impl Column {
 
 impl Numbers {
     fn of(limits: impl Iterator<Item = Option<(Cut, Cut)>>) -> Numbers {
-        let of: Vec<Option<(Cut, Cut)>> = limits.collect();
+        let of: Vec<Option<(End, End)>> =
+            limits.map(|l| l.map(|(low, high)| ends(low, high))).collect();
         let known = || of.iter().enumerate().filter_map(|(i, l)| Some((i as u32, (*l)?)));
         let by_high = Sorted::of(known().map(|(i, (_, high))| (high, i)), of.len(), false);
         let by_low = Sorted::of(known().map(|(i, (low, _))| (low, i)), of.len(), true);
@@ -236,8 +302,8 @@ impl Numbers {
 }
 
 impl Sorted {
-    fn of(rows: impl Iterator<Item = (Cut, u32)>, all: usize, falling: bool) -> Sorted {
-        let mut rows: Vec<(Cut, u32)> = rows.collect();
+    fn of(rows: impl Iterator<Item = (End, u32)>, all: usize, falling: bool) -> Sorted {
+        let mut rows: Vec<(End, u32)> = rows.collect();
         rows.sort_unstable();
         if falling {
             rows.reverse();
@@ -283,5 +349,30 @@ mod tests {
                 assert_eq!(told.contains(j), apart, "{i} {j}");
             }
         }
+    }
+
+    #[test]
+    fn ranges_that_touch_at_one_end_are_told_apart_and_a_value_alone_is_not() {
+        let (before, after) = (|v: i64| Cut::before(v.into()), |v: i64| Cut::after(v.into()));
+        let told = |a: (Cut, Cut), b: (Cut, Cut)| {
+            let numbers = Numbers::of([Some(a), Some(b)].into_iter());
+            let mut told = FixedBitSet::with_capacity(2);
+            numbers.tell(0, &mut told);
+            let one = told.contains(1);
+            told.clear();
+            numbers.tell(1, &mut told);
+            assert_eq!(one, told.contains(0));
+            one
+        };
+        // 4-7 and 7-15, 4-8 and 7-15, 4-7 and 7, 7 and 7, less than 7 and 7.
+        assert!(told((before(4), after(7)), (before(7), after(15))));
+        assert!(!told((before(4), after(8)), (before(7), after(15))));
+        assert!(!told((before(4), after(7)), (before(7), after(7))));
+        assert!(!told((before(7), after(7)), (before(7), after(7))));
+        assert!(told((Cut::Below, before(7)), (before(7), after(7))));
+        // More than 7 and up to 7.
+        assert!(told((after(7), Cut::Above), (Cut::Below, after(7))));
+        // A count of 5-9 goes up to 10 without it.
+        assert!(!told((before(5), before(10)), (before(9), before(22))));
     }
 }

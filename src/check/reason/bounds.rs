@@ -13,7 +13,6 @@ use super::demand::{Demand, Demands};
 use super::overlap::{self, Overlap};
 use super::values::Values;
 use crate::key::couplet::Place;
-use crate::key::graph::target;
 use crate::key::{CharacterId, CoupletId, LeadId};
 use crate::text::span::Span;
 
@@ -68,6 +67,9 @@ impl Bounds {
         let mut out = Bounds::default();
         let Some(order) = ground.graph.forward() else { return out };
         let mut waiting: BTreeMap<Place, Rc<Room>> = BTreeMap::new();
+        for place in ground.reopened() {
+            waiting.insert(*place, Rc::default());
+        }
         for place in order {
             match place {
                 Place::Couplet(id) => {
@@ -77,14 +79,14 @@ impl Bounds {
                         let lead = LeadId { couplet: id, index };
                         out.judge(ground, lead, &room);
                         // What leads nowhere further need not wait.
-                        if target(ground.key, &ground.key.lead(lead).outcome).is_some() {
+                        if ground.target(lead).is_some() {
                             arrive(&mut waiting, Place::Lead(lead), &room);
                         }
                     }
                 }
                 Place::Lead(lead) => {
                     let room = waiting.remove(&place).unwrap_or_default();
-                    if let Some(to) = target(ground.key, &ground.key.lead(lead).outcome) {
+                    if let Some(to) = ground.target(lead) {
                         let taken = taken(ground.demands(lead), lead, &room);
                         arrive(&mut waiting, to, &Rc::new(taken));
                     }

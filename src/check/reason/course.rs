@@ -13,7 +13,6 @@ use super::Ground;
 use super::forms::{Cell, Forms, What};
 use super::step::{Fit, kinds};
 use crate::key::couplet::Place;
-use crate::key::graph::target;
 use crate::key::{CharacterId, CoupletId, LeadId, TaxonId};
 
 /// A taxon whose plants travel in more than so many groups beside the first is followed with less
@@ -52,6 +51,8 @@ pub struct Course {
     pub tested: bool,
     /// Whether every group of plants could be followed on its own.
     pub exact: bool,
+    /// The share of its plants that takes a lead that closes a circle: they are not followed.
+    pub round: f64,
 }
 
 /// The way of a taxon's plants to their name, lead by lead. As long as the route, and as many
@@ -235,6 +236,12 @@ impl Traveller<'_> {
             let part = 1.0 / chosen.len() as f64;
             for i in chosen {
                 let lead = lead(i);
+                if self.ground.closes(lead) {
+                    self.course.round += share * part;
+                    // What is asked beyond it is not known.
+                    self.course.tested = true;
+                    continue;
+                }
                 let mut restricted = group.restricted.clone();
                 restricted.retain(|(c, _)| kind.showing.iter().all(|(k, _)| k != c));
                 for (c, cells) in &kind.showing {
@@ -259,7 +266,7 @@ impl Traveller<'_> {
                 }
                 let sure = if open == 1 { sure } else { 0.0 };
                 let group = Group { restricted, left, usual, share: share * part, sure };
-                match target(self.ground.key, &self.ground.key.lead(lead).outcome) {
+                match self.ground.target(lead) {
                     Some(place) => self.wait(waiting, place, group),
                     None => self.course.ends.push(End {
                         lead,
@@ -311,7 +318,11 @@ impl Traveller<'_> {
         if whole.iter().any(home) {
             return whole;
         }
-        let trusted: Vec<usize> = of(Fit::Open).filter(home).collect();
+        let mut trusted: Vec<usize> = of(Fit::Open).filter(home).collect();
+        // Nobody is trusted to go round in a circle.
+        if trusted.iter().any(|i| !self.ground.closes(lead(*i))) {
+            trusted.retain(|i| !self.ground.closes(lead(*i)));
+        }
         match (trusted.is_empty(), whole.is_empty()) {
             (false, _) => trusted,
             (true, false) => whole,
@@ -370,6 +381,7 @@ impl Course {
             left_out_count: 0,
             tested: false,
             exact: true,
+            round: 0.0,
         }
     }
 

@@ -22,7 +22,9 @@ pub struct Courses {
     pub silent: Vec<Run>,
     /// Where other files enter the key.
     entered: Vec<Place>,
-    /// Not every taxon was run: the work was broken off, or a route is circular.
+    /// Where what no route gets to begins.
+    heads: Vec<Place>,
+    /// Not every taxon was run: the work was broken off.
     pub cut_short: bool,
 }
 
@@ -31,55 +33,78 @@ pub struct Courses {
 pub struct Run {
     pub forms: Forms,
     pub course: Course,
+    /// No route gets to its name: it set out behind the fault that cuts it off.
+    pub cut_off: bool,
 }
 
+/// Beyond so many couplets to which nothing leads, what lies behind them is not followed.
+const MOST_HEADS: usize = 64;
+
 impl Courses {
+    /// `heads` are the couplets to which nothing leads: from there the taxa are run that cannot
+    /// be reached, so that one lost pointer does not hide what is wrong behind it.
     pub fn of(
         ground: &Ground,
         reached: impl Fn(LeadId) -> bool,
         entered: &[Place],
+        heads: &[Place],
         watch: &Watch,
     ) -> Courses {
-        if ground.graph.is_circular() {
-            return Courses { cut_short: true, ..Courses::default() };
-        }
+        let heads = if heads.len() > MOST_HEADS { &[] } else { heads };
+        // Beyond a lead that closes a circle nothing is followed.
+        let followed = (!ground.closing().is_empty()).then(|| {
+            let start = ground.graph.start().map(Place::Couplet);
+            ground.graph.reach(start.into_iter().chain(entered.iter().chain(heads).copied()))
+        });
+        let followed = |lead| followed.as_ref().is_none_or(|f| f.lead(lead));
         let places = places(ground.key);
         let mut set_out = Vec::new();
         for (taxon, by_group, own) in keyed(ground.key, &places) {
-            let own: Vec<LeadId> = own.iter().copied().filter(|l| reached(*l)).collect();
+            let all = own.iter().copied().filter(|l| followed(*l));
+            let mut own: Vec<LeadId> = all.clone().filter(|l| reached(*l)).collect();
+            let cut_off = own.is_empty() && !heads.is_empty();
+            if cut_off {
+                own = all.collect();
+            }
             if own.is_empty() {
                 continue;
             }
-            set_out.push((taxon, by_group, own));
+            set_out.push((taxon, by_group, own, cut_off));
         }
         watch.begin("running every taxon through the key", set_out.len());
         let runs: Vec<Option<Run>> = set_out
             .par_iter()
-            .map(|(taxon, by_group, own)| {
+            .map(|(taxon, by_group, own, cut_off)| {
                 if watch.stopped() {
                     return None;
                 }
                 let forms = Forms::of(ground.key, *taxon);
-                let mut run = Run { forms, course: Course::new(*taxon, own.clone(), *by_group) };
+                let course = Course::new(*taxon, own.clone(), *by_group);
+                let mut run = Run { forms, course, cut_off: *cut_off };
                 if !run.forms.is_empty() {
-                    run.course = travel(ground, &run, entered, None);
+                    let starts = if *cut_off { heads } else { entered };
+                    run.course = travel(ground, &run, starts, None);
                 }
                 watch.step();
                 Some(run)
             })
             .collect();
         let cut_short = runs.iter().any(Option::is_none);
-        let (silent, of) = runs.into_iter().flatten().partition(|r| r.forms.is_empty());
-        Courses { of, silent, entered: entered.to_vec(), cut_short }
+        let (silent, of): (Vec<Run>, Vec<Run>) =
+            runs.into_iter().flatten().partition(|r| r.forms.is_empty());
+        let silent = silent.into_iter().filter(|r| !r.cut_off).collect();
+        Courses { of, silent, entered: entered.to_vec(), heads: heads.to_vec(), cut_short }
     }
 
     pub fn get(&self, taxon: TaxonId) -> Option<&Run> {
         self.of.binary_search_by_key(&taxon, |r| r.course.taxon).ok().map(|i| &self.of[i])
     }
 
-    /// Those whose accounts were read and the silent ones, in the order of the taxa.
+    /// Those whose accounts were read and the silent ones, in the order of the taxa; without those
+    /// to which no route gets.
     pub fn all(&self) -> Vec<&Run> {
-        let mut runs: Vec<&Run> = self.of.iter().chain(&self.silent).collect();
+        let mut runs: Vec<&Run> =
+            self.of.iter().chain(&self.silent).filter(|r| !r.cut_off).collect();
         runs.sort_by_key(|r| r.course.taxon);
         runs
     }
@@ -87,7 +112,8 @@ impl Courses {
     /// The way of a taxon to its name, found anew: it takes as long as running it did.
     pub fn way(&self, ground: &Ground, run: &Run) -> Way {
         let mut way = Way::default();
-        travel(ground, run, &self.entered, Some(&mut way));
+        let starts = if run.cut_off { &self.heads } else { &self.entered };
+        travel(ground, run, starts, Some(&mut way));
         way
     }
 }

@@ -9,6 +9,7 @@ pub mod courses;
 pub mod demand;
 pub mod forms;
 pub mod intervals;
+mod opened;
 pub mod overlap;
 mod step;
 pub mod values;
@@ -19,14 +20,18 @@ use std::sync::Arc;
 use fixedbitset::FixedBitSet;
 
 use crate::key::couplet::Place;
+use crate::key::graph::target;
 use crate::key::{CharacterId, CoupletId, Graph, Key, LeadId};
 
 use demand::Demands;
+use opened::Opened;
 
 /// A key with what its leads demand, found out once.
 pub struct Ground<'k> {
     pub key: &'k Key,
+    /// Without the leads of [`Ground::closing`], so that every route ends.
     pub graph: Arc<Graph>,
+    opened: Arc<Opened>,
     demands: Vec<Vec<Demands>>,
     /// For each couplet the characters that its leads speak of, conditions included.
     asked: Vec<Vec<CharacterId>>,
@@ -42,10 +47,16 @@ impl<'k> Ground<'k> {
             .iter()
             .map(|c| c.leads.iter().map(|l| Demands::of(key, l)).collect())
             .collect();
-        Ground::of(key, graph, demands)
+        let (graph, opened) = Opened::of(graph);
+        Ground::of(key, graph, Arc::new(opened), demands)
     }
 
-    fn of(key: &'k Key, graph: Arc<Graph>, demands: Vec<Vec<Demands>>) -> Ground<'k> {
+    fn of(
+        key: &'k Key,
+        graph: Arc<Graph>,
+        opened: Arc<Opened>,
+        demands: Vec<Vec<Demands>>,
+    ) -> Ground<'k> {
         let asked: Vec<Vec<CharacterId>> = demands
             .iter()
             .map(|leads| {
@@ -62,14 +73,37 @@ impl<'k> Ground<'k> {
             rank[graph.position(*place)] = i as u32;
         }
         let live = Live::of(key, &graph, &order, &asked);
-        Ground { key, graph, demands, asked, live, rank }
+        Ground { key, graph, opened, demands, asked, live, rank }
     }
 
     /// The same key with other demands at one couplet.
     pub fn with(&self, couplet: CoupletId, demands: Vec<Demands>) -> Ground<'k> {
         let mut all = self.demands.clone();
         all[couplet.0 as usize] = demands;
-        Ground::of(self.key, Arc::clone(&self.graph), all)
+        Ground::of(self.key, Arc::clone(&self.graph), Arc::clone(&self.opened), all)
+    }
+
+    /// The leads that close a circular route: no route is followed beyond them.
+    pub fn closing(&self) -> &[LeadId] {
+        &self.opened.closing
+    }
+
+    pub fn closes(&self, lead: LeadId) -> bool {
+        self.opened.closing.binary_search(&lead).is_ok()
+    }
+
+    /// Where a lead leads to within the file; `None` where it closes a circle as well.
+    pub fn target(&self, lead: LeadId) -> Option<Place> {
+        if self.closes(lead) {
+            return None;
+        }
+        target(self.key, &self.key.lead(lead).outcome)
+    }
+
+    /// The places of which not every route is known that leads there, for some come round a circle
+    /// without having passed them.
+    pub fn reopened(&self) -> &[Place] {
+        &self.opened.reopened
     }
 
     pub fn demands(&self, lead: LeadId) -> &Demands {

@@ -107,6 +107,18 @@ impl Values {
         matches!(self, Values::Numbers(n) if n.is_point(is_count(character)))
     }
 
+    /// Whether a measure of one and the other has nothing in common, or one end of wider ranges and
+    /// no more: what measures just so is exceptional, and all the rest is parted.
+    pub fn parts(&self, other: &Values) -> bool {
+        match (self, other) {
+            (Values::Numbers(a), Values::Numbers(b)) => {
+                let both = a.meet(b);
+                both.is_empty() || both.is_point(false) && !a.is_point(false) && !b.is_point(false)
+            }
+            _ => !self.overlaps(other),
+        }
+    }
+
     /// The same with the ends of its ranges in them; counts have no others.
     pub fn closed(&self, character: &Character) -> Values {
         match self {

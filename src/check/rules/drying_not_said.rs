@@ -62,28 +62,9 @@ rule! {
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
-    let wording = exam.wording();
-    let Some(lists) = wording.lists else { return };
-    for (i, character) in exam.key.characters.iter().enumerate() {
-        if pressed(character).is_some() {
-            continue;
-        }
-        let organ = wording.subject(CharacterId(i as u32)).organ;
-        let kinds = |text: &str| {
-            let words = fold(text);
-            words.split([' ', '-', ',']).fold(Kinds::default(), |k, w| k.and(lists.kinds(w)))
-        };
-        let states = &character.states()[..character.declared()];
-        let all = states.iter().fold(kinds(&character.sentence), |k, s| k.and(kinds(&s.word)));
-        let what = match organ {
-            _ if all.has(Kinds::SMELL) => "a smell",
-            // A seed may be milky white, and is dry as it is.
-            Some(Organ::Seed | Organ::Fruit | Organ::Bark) | None => continue,
-            _ if all.has(Kinds::SAP) => "sap",
-            _ if all.has(Kinds::FLESH) => "a fleshy or sticky part",
-            Some(Organ::Flower) if all.has(Kinds::COLOUR) => "the colour of a flower",
-            _ => continue,
-        };
+    for id in exam.key.character_ids() {
+        let Some(what) = changes_unsaid(exam, id) else { continue };
+        let character = exam.key.character(id);
         out.push(
             RULE.at(
                 character.name_span,
@@ -92,5 +73,34 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
             .why("A pressed plant is held against what only the fresh one shows.")
             .remedy("Write `pressed  cannot be seen`, or what each state looks like."),
         );
+    }
+}
+
+/// What a character is that changes in the press, where its declaration does not say how.
+pub(in crate::check) fn changes_unsaid(
+    exam: &Examination,
+    id: CharacterId,
+) -> Option<&'static str> {
+    let wording = exam.wording();
+    let lists = wording.lists?;
+    let character = exam.key.character(id);
+    if pressed(character).is_some() {
+        return None;
+    }
+    let organ = wording.subject(id).organ;
+    let kinds = |text: &str| {
+        let words = fold(text);
+        words.split([' ', '-', ',']).fold(Kinds::default(), |k, w| k.and(lists.kinds(w)))
+    };
+    let states = &character.states()[..character.declared()];
+    let all = states.iter().fold(kinds(&character.sentence), |k, s| k.and(kinds(&s.word)));
+    match organ {
+        _ if all.has(Kinds::SMELL) => Some("a smell"),
+        // A seed may be milky white, and is dry as it is.
+        Some(Organ::Seed | Organ::Fruit | Organ::Bark) | None => None,
+        _ if all.has(Kinds::SAP) => Some("sap"),
+        _ if all.has(Kinds::FLESH) => Some("a fleshy or sticky part"),
+        Some(Organ::Flower) if all.has(Kinds::COLOUR) => Some("the colour of a flower"),
+        _ => None,
     }
 }

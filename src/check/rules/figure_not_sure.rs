@@ -26,7 +26,7 @@ rule! {
     ///
     /// key
     ///
-    /// 1a  Leaf blade 3,5 cm long .............. Papaver rhoeas
+    /// 1a  Leaf blade 5,8 cm long .............. Papaver rhoeas
     /// 1b  Leaf blade 6-9 cm long .............. Centaurea cyanus
     /// ```
     /// ```key-good
@@ -39,7 +39,7 @@ rule! {
     ///
     /// key
     ///
-    /// 1a  Leaf blade 3.5 cm long .............. Papaver rhoeas
+    /// 1a  Leaf blade 5.8 cm long .............. Papaver rhoeas
     /// 1b  Leaf blade 6-9 cm long .............. Centaurea cyanus
     /// ```
     ///

@@ -17,7 +17,7 @@ rule! {
     /// Forms that an account describes, on the way to its own name, that every lead of a couplet
     /// rules out: a value between two measures, a state that no lead names, a character that does
     /// not apply to them. It is a note where only rare forms and extremes are left out. A gap
-    /// between two measures that no taxon shows is in order.
+    /// between two measures that no taxon shows is `measure-gap`, no more than a note.
     ///
     /// ## Why it matters
     /// Whoever has such a plant cannot go on, or forces it into a lead that does not fit.

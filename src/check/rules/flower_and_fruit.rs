@@ -63,10 +63,13 @@ struct Needed {
 }
 
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
-    let Some(order) = exam.graph.forward() else { return };
+    let (ground, nothing) = (exam.ground(), Needed { flower: false, fruit: false });
+    let Some(order) = ground.graph.forward() else { return };
     let mut needed: Vec<Option<Needed>> = vec![None; exam.graph.positions()];
+    for place in ground.reopened() {
+        needed[exam.graph.position(*place)] = Some(nothing);
+    }
     for place in order {
-        let nothing = Needed { flower: false, fruit: false };
         let mut own = needed[exam.graph.position(place)].unwrap_or(nothing);
         if let Place::Couplet(id) = place {
             let (flower, fruit) = needs(exam, id);
@@ -79,7 +82,7 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
             own.flower |= flower;
             own.fruit |= fruit;
         }
-        for next in exam.graph.next(place) {
+        for next in ground.graph.next(place) {
             let there = &mut needed[exam.graph.position(next)];
             *there = Some(match *there {
                 None => own,

@@ -77,6 +77,10 @@ pub(in crate::check) fn is_place(
         let part = character.part.as_deref().map(fold);
         return matches!(part.as_deref(), Some("place" | "range" | "distribution" | "locality"));
     }
+    // Where nouns are written with capitals, and without lists of words, no name is known by them.
+    if wording.lists.is_none() {
+        return false;
+    }
     // A first word with a capital may be any word: it is a name only where another sign is sure.
     let (mut sure, mut sign, mut place, mut unknown) = (false, false, true, false);
     for (i, word) in feature.words(said).iter().filter(|w| !w.in_remark).enumerate() {

@@ -29,7 +29,7 @@ mod couplet_decides_nothing;
 mod couplet_not_reached;
 mod couplet_with_one_lead;
 mod difference_in_parentheses;
-mod drying_not_said;
+pub(in crate::check) mod drying_not_said;
 mod feature_without_contrast;
 mod features_in_another_order;
 mod figure_not_sure;
@@ -62,6 +62,7 @@ mod long_lead;
 mod longer_branch_first;
 mod lopsided_key;
 mod low_above_high;
+mod measure_gap;
 mod measure_outside_route;
 mod missing_taxon_above;
 mod mixed_indentation;
@@ -72,6 +73,7 @@ mod near_name;
 mod near_word;
 mod negative_first;
 mod no_second_way;
+mod no_such_state;
 mod not_as_above;
 mod not_utf_8;
 mod obscure_character;
@@ -182,6 +184,7 @@ pub static ALL: &[&Rule] = &[
     &longer_branch_first::RULE,
     &lopsided_key::RULE,
     &low_above_high::RULE,
+    &measure_gap::RULE,
     &measure_outside_route::RULE,
     &missing_taxon_above::RULE,
     &mixed_indentation::RULE,
@@ -192,6 +195,7 @@ pub static ALL: &[&Rule] = &[
     &near_word::RULE,
     &negative_first::RULE,
     &no_second_way::RULE,
+    &no_such_state::RULE,
     &not_as_above::RULE,
     &not_utf_8::RULE,
     &obscure_character::RULE,

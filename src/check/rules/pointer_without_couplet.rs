@@ -47,6 +47,7 @@ rule! {
 
 // Pointers within the file are followed while it is read.
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
+    lost_couplet(exam, out);
     for (id, lead) in exam.key.leads() {
         let Outcome::Elsewhere { key: head, file, at } = &lead.outcome else { continue };
         let (missing, heads) = match follow(exam.key, id, exam.beside) {
@@ -70,5 +71,39 @@ fn examine(exam: &Examination, out: &mut Vec<Finding>) {
                 .why("Whoever takes this lead stands before nothing.")
                 .remedy(remedy),
         );
+    }
+}
+
+/// Where more couplets than this lost their pointers, none of them is named.
+const MOST: usize = 4;
+
+// A pointer that leads nowhere and a couplet to which none leads may belong together.
+fn lost_couplet(exam: &Examination, out: &mut [Finding]) {
+    if out.iter().all(|f| f.rule != RULE.id) {
+        return;
+    }
+    let heads: Vec<_> = exam.graph.cut_off(&exam.reached).into_iter().map(|c| c.head).collect();
+    if heads.is_empty() || heads.len() > MOST {
+        return;
+    }
+    let leads: std::collections::BTreeMap<_, _> =
+        exam.key.leads().map(|(id, l)| (l.outcome_words.span(), id)).collect();
+    for finding in out.iter_mut().filter(|f| f.rule == RULE.id) {
+        let Some(lead) = leads.get(&finding.span) else { continue };
+        let own = exam.couplet(lead.couplet).subkey;
+        let mut near: Vec<_> =
+            heads.iter().copied().filter(|h| exam.couplet(*h).subkey == own).collect();
+        // What follows the lead first.
+        near.sort_by_key(|h| (*h <= lead.couplet, *h));
+        let names: Vec<String> = near.iter().map(|h| exam.couplet(*h).name()).collect();
+        finding.remedy = match names.as_slice() {
+            [] => continue,
+            [one] => format!("No lead points to couplet {one}: should this one?"),
+            all => format!(
+                "No lead points to couplets {}: should this one point to one of them?",
+                crate::check::examination::list(all, MOST)
+            ),
+        };
+        finding.mend = None;
     }
 }

@@ -43,7 +43,7 @@ rule! {
     /// 3b  Petals 2-8 mm long; fruit short ..... 4
     ///
     /// 4a  Petals 2-3 mm long; fruit flat ...... Capsella bursa-pastoris
-    /// 4b  Petals 5-8 mm long; fruit round ..... Rorippa amphibia
+    /// 4b  Petals 4-8 mm long; fruit round ..... Rorippa amphibia
     /// ```
     /// ```key-good
     /// Weeds of the school garden
@@ -57,7 +57,7 @@ rule! {
     /// key
     ///
     /// 1a  Petals 30-40 mm long; sap milky ..... Papaver rhoeas
-    /// 1b  Petals 2-12 mm long; sap clear ...... Sinapis arvensis
+    /// 1b  Petals 2-29 mm long; sap clear ...... Sinapis arvensis
     /// ```
     ///
     /// ## Remedy

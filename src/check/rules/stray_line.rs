@@ -7,7 +7,9 @@ rule! {
     ///
     /// ## What it finds
     /// Under `key` a line that is neither a lead nor a section's word; before the first section a
-    /// line that is not indented; under `glossary` a line without a colon.
+    /// line that is not indented; under `glossary` a line without a colon. In an account a line
+    /// that begins like a property (`caution`, `called` ...) with one blank after the word, or a
+    /// colon, so that it was read as prose; a lead with blanks before its label.
     ///
     /// ## Why it matters
     /// What stands at the margin begins something, and what is indented belongs to it. This line

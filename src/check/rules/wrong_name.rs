@@ -85,7 +85,7 @@ rule! {
 fn examine(exam: &Examination, out: &mut Vec<Finding>) {
     for run in &exam.courses().of {
         let course = &run.course;
-        if course.right() <= 0.0 {
+        if course.right() <= 0.0 || course.round > 0.0 {
             continue;
         }
         let turns = course.turns.iter().filter(|t| t.sure > 0.0);

@@ -9,6 +9,8 @@ pub mod table;
 
 use serde::Serialize;
 
+use crate::check::reason::apart::{apart, told_by};
+use crate::check::reason::forms::Forms;
 use crate::key::{Key, TaxonId};
 use crate::sift::prior::NOTHING_SAID;
 
@@ -24,7 +26,10 @@ pub struct Study {
     pub in_hand: Vec<InHand>,
     pub before_pressing: Vec<NoteFirst>,
     pub quality: Option<Quality>,
+    /// The nearest pairs: the first of them.
     pub nearest: Vec<Near>,
+    /// How many there are of each kind.
+    pub pairs: Vec<Pairs>,
 }
 
 /// Two taxa that few characters tell apart.
@@ -34,31 +39,91 @@ pub struct Near {
     pub second: String,
     /// How many characters tell them apart: 0, 1 or 2.
     pub by: usize,
+    /// Which.
+    pub characters: Vec<String>,
+}
+
+/// How many pairs of taxa so many characters tell apart.
+#[derive(Clone, Copy, Debug, Default, Serialize)]
+pub struct Pairs {
+    pub by: usize,
+    pub pairs: usize,
+    /// Besides: one account says nothing of most characters of the other.
+    pub silent: usize,
+    /// Besides: there are too many to look into each.
+    pub not_looked_into: usize,
 }
 
 /// The most pairs of taxa that are listed.
 const MOST_NEAR: usize = 60;
 
+/// The most pairs of each kind that are looked into.
+const MOST_LOOKED_INTO: usize = 4000;
+
 impl Study {
     pub fn of(exam: &super::Examination) -> Study {
+        let (nearest, pairs) = nearest(exam);
         Study {
             outcomes: Outcomes::of(exam),
             in_hand: in_hand(exam),
             before_pressing: before_pressing(exam),
             quality: Quality::of(exam),
-            nearest: nearest(exam),
+            nearest,
+            pairs,
         }
     }
 }
 
-fn nearest(exam: &super::Examination) -> Vec<Near> {
-    let apart = super::reason::apart::apart(exam.courses(), MOST_NEAR, exam.watch());
+fn nearest(exam: &super::Examination) -> (Vec<Near>, Vec<Pairs>) {
+    let courses = exam.courses();
+    let apart = apart(courses, MOST_LOOKED_INTO, exam.watch());
     let name = |t: TaxonId| exam.key.taxon(t).name.clone();
-    let lists = [apart.none, apart.one, apart.two];
-    let all = lists.into_iter().enumerate().flat_map(|(by, pairs)| {
-        pairs.into_iter().map(move |(a, b)| Near { first: name(a), second: name(b), by })
-    });
-    all.take(MOST_NEAR).collect()
+    let (mut nearest, mut counts) = (Vec::new(), Vec::new());
+    for (by, pairs) in [apart.none, apart.one, apart.two].into_iter().enumerate() {
+        let mut of = Pairs { by, ..Pairs::default() };
+        of.not_looked_into = apart.counts[by] - pairs.len();
+        for (a, b) in pairs {
+            let (Some(one), Some(other)) = (courses.get(a), courses.get(b)) else { continue };
+            if is_silent(&one.forms, &other.forms) {
+                of.silent += 1;
+                continue;
+            }
+            of.pairs += 1;
+            if nearest.len() < MOST_NEAR {
+                let told = told_by(&one.forms, &other.forms);
+                let characters = told.iter().map(|c| exam.key.character(*c).name.clone());
+                let characters = characters.collect();
+                nearest.push(Near { first: name(a), second: name(b), by, characters });
+            }
+        }
+        counts.push(of);
+    }
+    (nearest, counts)
+}
+
+// Whether one of two accounts says nothing of most characters of the other.
+fn is_silent(one: &Forms, other: &Forms) -> bool {
+    let common = one.iter().filter(|(c, _)| other.get(*c).is_some()).count();
+    let most = one.iter().count().max(other.iter().count());
+    2 * common < most
+}
+
+impl Pairs {
+    /// `3 pairs; 12 more where an account says nothing of most characters of the other`.
+    pub fn in_words(&self) -> String {
+        let pair = |n: usize| if n == 1 { "1 pair".to_string() } else { format!("{n} pairs") };
+        let mut said = pair(self.pairs);
+        if self.silent > 0 {
+            said += &format!(
+                "; {} left out, for one account says nothing of most characters of the other",
+                self.silent
+            );
+        }
+        if self.not_looked_into > 0 {
+            said += &format!("; {} not looked into", self.not_looked_into);
+        }
+        said
+    }
 }
 
 /// How common each taxon is beside the others, by its number: the weight of its account's word of

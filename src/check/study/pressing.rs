@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::organs::organs;
 use super::specimen::Sight;
 use crate::check::Examination;
+use crate::check::rules::drying_not_said::changes_unsaid;
 use crate::key::character::Reading;
 use crate::key::{CharacterId, ConditionId, CoupletId};
 use crate::sift::meta::Meta;
@@ -36,7 +37,8 @@ pub fn before_pressing(exam: &Examination) -> Vec<NoteFirst> {
     }
     let organs = organs(key);
     let metas: Vec<Meta> = key.characters.iter().map(Meta::of).collect();
-    let sight = Sight::pressed(exam, &organs, &metas);
+    let lost = lost(exam);
+    let sight = Sight::pressed(exam, &organs, &metas, &lost);
     let mut stopped: BTreeSet<CoupletId> = BTreeSet::new();
     for (id, _) in key.leads() {
         if !sight.answers(id) {
@@ -47,10 +49,13 @@ pub fn before_pressing(exam: &Examination) -> Vec<NoteFirst> {
     let mut stopping: BTreeMap<CoupletId, Vec<usize>> = BTreeMap::new();
     for id in key.character_ids() {
         let character = key.character(id);
-        let Some((_, reading, span)) =
-            character.readings.iter().find(|(c, _, _)| *c == ConditionId::PRESSED)
-        else {
-            continue;
+        let said = character.readings.iter().find(|(c, _, _)| *c == ConditionId::PRESSED);
+        let (becomes, is_lost) = match (said, lost[id.0 as usize]) {
+            (Some((_, reading, span)), _) => {
+                (fold(key.source.slice(*span)), matches!(reading, Reading::CannotBeSeen))
+            }
+            (None, Some(what)) => (format!("not said; {what} is lost"), true),
+            (None, None) => continue,
         };
         let asked: Vec<CoupletId> = asking(exam, id).collect();
         if asked.is_empty() {
@@ -63,8 +68,8 @@ pub fn before_pressing(exam: &Examination) -> Vec<NoteFirst> {
         out.push(NoteFirst {
             character: character.name.clone(),
             question: character.question().to_string(),
-            becomes: fold(key.source.slice(*span)),
-            lost: matches!(reading, Reading::CannotBeSeen),
+            becomes,
+            lost: is_lost,
             asked: asked.len(),
             stops: stops.iter().map(|c| exam.couplet_name(*c)).collect(),
             taxa: 0,
@@ -86,6 +91,12 @@ pub fn before_pressing(exam: &Examination) -> Vec<NoteFirst> {
             .then(a.character.cmp(&b.character))
     });
     out
+}
+
+/// For each character of which the key says nothing of the press what it is, if that is lost there:
+/// smells, sap, what withers and the colours of flowers.
+pub(super) fn lost(exam: &Examination) -> Vec<Option<&'static str>> {
+    exam.key.character_ids().map(|c| changes_unsaid(exam, c)).collect()
 }
 
 fn asking(exam: &Examination, id: CharacterId) -> impl Iterator<Item = CoupletId> {

@@ -2,7 +2,7 @@
 //! it is pressed, or when there is no lens.
 //!
 //! A couplet can be answered where the lead that the plant takes and every other lead of it speak
-//! of one visible character and share no usual value of it; where both were left unread, where
+//! of one visible character and share no usual value of it, or one end of two ranges at most; where both were left unread, where
 //! they begin with the same word about a visible part.
 
 use std::collections::BTreeMap;
@@ -10,9 +10,11 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::organs::{Organ, organ_of_prose, organs};
+use super::pressing::lost;
 use crate::check::Examination;
 use crate::check::reason::course::Way;
 use crate::check::reason::demand::Demand;
+use crate::check::reason::intervals::Intervals;
 use crate::check::reason::values::Values;
 use crate::key::character::Tool;
 use crate::key::couplet::Place;
@@ -94,17 +96,21 @@ pub(super) struct Sight<'e, 'k> {
     scenario: Scenario,
     organs: &'e [Organ],
     metas: &'e [Meta],
+    /// Of which nothing is said of the press, and which it does not keep.
+    lost: &'e [Option<&'static str>],
 }
 
 /// All scenarios, in order. Those of which a key has no character at all are left out.
 pub fn in_hand(exam: &Examination) -> Vec<InHand> {
     let organs = organs(exam.key);
     let metas: Vec<Meta> = exam.key.characters.iter().map(Meta::of).collect();
+    let lost = lost(exam);
     let courses = exam.courses();
     let runs = courses.all();
     let mut followed: Vec<Vec<Followed>> =
         vec![Vec::with_capacity(runs.len()); Scenario::ALL.len()];
-    let sight = |(scenario, _)| Sight { exam, scenario, organs: &organs, metas: &metas };
+    let sight =
+        |(scenario, _)| Sight { exam, scenario, organs: &organs, metas: &metas, lost: &lost };
     let sights = Scenario::ALL.map(sight);
     for run in &runs {
         let way = courses.way(exam.ground(), run);
@@ -130,8 +136,9 @@ impl<'e, 'k> Sight<'e, 'k> {
         exam: &'e Examination<'k>,
         organs: &'e [Organ],
         metas: &'e [Meta],
+        lost: &'e [Option<&'static str>],
     ) -> Sight<'e, 'k> {
-        Sight { exam, scenario: Scenario::PressedOnly, organs, metas }
+        Sight { exam, scenario: Scenario::PressedOnly, organs, metas, lost }
     }
 
     fn in_hand(&self, followed: Vec<Followed>) -> InHand {
@@ -174,7 +181,9 @@ impl<'e, 'k> Sight<'e, 'k> {
     fn sees(&self, character: CharacterId) -> bool {
         let i = character.0 as usize;
         match self.scenario {
-            Scenario::PressedOnly => !self.metas[i].is_lost(ConditionId::PRESSED),
+            Scenario::PressedOnly => {
+                !self.metas[i].is_lost(ConditionId::PRESSED) && self.lost[i].is_none()
+            }
             Scenario::WithoutALens => self.exam.key.character(character).tool == Tool::Eye,
             _ => self.scenario.organ() == Some(self.organs[i]),
         }
@@ -205,7 +214,7 @@ impl<'e, 'k> Sight<'e, 'k> {
                     here = 0.0;
                 }
                 here += pointed;
-                match crate::key::graph::target(self.exam.key, &self.exam.lead(*lead).outcome) {
+                match ground.target(*lead) {
                     Some(Place::Couplet(c)) => *at.entry(c).or_default() += here,
                     Some(Place::Lead(l)) => *at_lead.entry(l).or_default() += here,
                     None => named += here,
@@ -239,7 +248,7 @@ impl<'e, 'k> Sight<'e, 'k> {
 
     fn differ(&self, a: &Demand, b: &Demand) -> bool {
         if self.scenario != Scenario::PressedOnly {
-            return !a.usual.overlaps(&b.usual);
+            return a.usual.parts(&b.usual);
         }
         let meta = &self.metas[a.character.0 as usize];
         let described = self.exam.key.heading.described;
@@ -257,7 +266,7 @@ impl<'e, 'k> Sight<'e, 'k> {
             (Values::Numbers(x), Values::Numbers(y)) => {
                 let factors = meta.factors(described, ConditionId::PRESSED);
                 let (low, high) = factors.shares();
-                let shrunk = |set: &super::super::reason::intervals::Intervals| -> Vec<_> {
+                let shrunk = |set: &Intervals| -> Vec<_> {
                     set.iter()
                         .filter_map(|i| {
                             let (l, h) = (i.scaled(low)?, i.scaled(high)?);
@@ -265,8 +274,8 @@ impl<'e, 'k> Sight<'e, 'k> {
                         })
                         .collect()
                 };
-                let (x, y) = (shrunk(x), shrunk(y));
-                !x.iter().any(|i| y.iter().any(|j| i.overlaps(j)))
+                let values = |set| Values::Numbers(Intervals::of(shrunk(set)));
+                values(x).parts(&values(y))
             }
             _ => false,
         }

@@ -63,6 +63,7 @@ impl Reached {
             Kind::Stop => format!("stop at {at}"),
             Kind::Nowhere => format!("nowhere, at {at}"),
             Kind::NoLead => format!("no lead of {at}"),
+            Kind::Round => "round in a circle".to_string(),
         };
         let through = match self.through.as_slice() {
             [] => String::new(),
@@ -81,12 +82,14 @@ pub enum Kind {
     Elsewhere,
     Nowhere,
     NoLead,
+    Round,
 }
 
 impl Outcomes {
     pub fn of(exam: &Examination) -> Outcomes {
         let courses = exam.courses();
-        let rows = courses.of.iter().map(|run| row(exam, run)).collect();
+        let run = courses.of.iter().filter(|r| !r.cut_off);
+        let rows = run.map(|run| row(exam, run)).collect();
         let name = |r: &Run| exam.key.taxon(r.course.taxon).name.clone();
         let silent = courses.silent.iter().map(name).collect();
         Outcomes { rows, silent, cut_short: courses.cut_short }
@@ -125,6 +128,11 @@ fn row(exam: &Examination, run: &Run) -> Row {
     for stuck in &course.stuck {
         let at = exam.couplet_name(stuck.couplet);
         add(Kind::NoLead, String::new(), at, stuck.share, stuck.sure, None);
+    }
+    if course.round > 0.0 {
+        let at: Vec<String> =
+            exam.ground().closing().iter().map(|l| exam.lead_name(*l)).take(NAMED).collect();
+        add(Kind::Round, String::new(), at.join(", "), course.round, 0.0, None);
     }
     let mut ends: Vec<Reached> = ends.into_values().collect();
     ends.sort_by(|a, b| {

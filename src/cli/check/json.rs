@@ -17,6 +17,7 @@
 //!     }],
 //!     "figures": {"keys": 1, "couplets": 4, "routes": {"number": 5.0, "deepest": 3, "mean": 2.4}, ...},
 //!     "answered": {"taxon-twice": 1},
+//!     "not_examined": [{"what": "what becomes of plants that take lead 3b", "why": "..."}],
 //!     "unread": [{"place": {...}, "words": "Twigs hairy when young", "read": "prose"}]
 //!   }],
 //!   "counts": {"errors": 1, "warnings": 0, "notes": 0, "answered": 1},
@@ -38,7 +39,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::check::study::Study;
-use crate::check::{Counts, Report};
+use crate::check::{Counts, NotExamined, Report};
 use crate::cli::{Outcome, Terminal};
 use crate::key::{Figures, Key};
 use crate::text::finding::{Finding, Severity};
@@ -63,6 +64,7 @@ struct File<'a> {
     findings: Vec<Found<'a>>,
     figures: &'a Figures,
     answered: &'a BTreeMap<&'static str, usize>,
+    not_examined: &'a [NotExamined],
     #[serde(skip_serializing_if = "Option::is_none")]
     unread: Option<Vec<Unread<'a>>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -125,6 +127,7 @@ pub fn print(
         findings: report.findings.iter().map(|f| found(&key.source, f)).collect(),
         figures: &report.figures,
         answered: &report.answered,
+        not_examined: &report.not_examined,
         unread: command.unread.then(|| {
             let all = unread(key).map(|u| Unread {
                 place: place(&key.source, u.span),

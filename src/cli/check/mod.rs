@@ -58,8 +58,9 @@ With --json
   {\"format\":1, \"files\":[{\"file\", \"title\", \"findings\":[{\"rule\", \"severity\",
   \"place\":{\"start\", \"end\", \"line\", \"column\", \"end_line\", \"end_column\"}, \"what\",
   \"why\", \"remedy\", \"related\", \"mend\", \"intended\"}], \"figures\", \"answered\",
-  \"unread\", \"study\"}], \"counts\":{\"errors\", \"warnings\", \"notes\", \"answered\"},
-  \"status\"}; notes and answered findings are among them; \"study\" is there with
+  \"not_examined\":[{\"what\", \"why\"}], \"unread\", \"study\"}],
+  \"counts\":{\"errors\", \"warnings\", \"notes\", \"answered\"}, \"status\"}; notes and
+  answered findings are among them; \"study\" is there with
   --routes, --in-hand or --quality. Fields are only ever added.")]
 pub struct Check {
     /// Key files, `-` for standard input, or names of keys that come with the program

@@ -73,10 +73,7 @@ fn routes(command: &Check, outcomes: &Outcomes, terminal: &mut Terminal) -> anyh
         )?;
     }
     if outcomes.cut_short {
-        line(
-            terminal,
-            "Not every taxon was run through the key: a route is circular, or the work was broken off.",
-        )?;
+        line(terminal, "Not every taxon was run through the key: the work was broken off.")?;
     }
     line(
         terminal,
@@ -87,18 +84,35 @@ fn routes(command: &Check, outcomes: &Outcomes, terminal: &mut Terminal) -> anyh
 }
 
 fn nearest(command: &Check, study: &Study, terminal: &mut Terminal) -> anyhow::Result<()> {
-    if study.nearest.is_empty() {
+    if study.pairs.iter().all(|p| p.pairs + p.silent + p.not_looked_into == 0) {
         return Ok(());
     }
     writeln!(terminal, "{STRONG}The nearest pairs{STRONG:#}")?;
-    let most = if command.all { usize::MAX } else { 2 * MOST };
-    for near in study.nearest.iter().take(most) {
-        let by = match near.by {
-            0 => "nothing in their accounts tells them apart".to_string(),
-            1 => "1 character tells them apart".to_string(),
-            n => format!("{n} characters tell them apart"),
+    let mut room = if command.all { usize::MAX } else { 2 * MOST };
+    for pairs in &study.pairs {
+        let words = match pairs.by {
+            0 => "Nothing in their accounts tells them apart",
+            1 => "One character tells them apart",
+            _ => "Two characters tell them apart",
         };
-        line(terminal, &format!("{} and {}: {by}", near.first, near.second))?;
+        if pairs.pairs + pairs.silent + pairs.not_looked_into == 0 {
+            continue;
+        }
+        line(terminal, &format!("{words}: {}.", pairs.in_words()))?;
+        let of = study.nearest.iter().filter(|n| n.by == pairs.by);
+        let shown: Vec<_> = of.take(room).collect();
+        room -= shown.len();
+        for near in &shown {
+            let by = match near.characters.as_slice() {
+                [] => String::new(),
+                all => format!(": {}", all.join(", ")),
+            };
+            line(terminal, &format!("  {} and {}{by}", near.first, near.second))?;
+        }
+        let more = pairs.pairs - shown.len();
+        if more > 0 {
+            line(terminal, &format!("  and {more} more"))?;
+        }
     }
     writeln!(terminal)?;
     Ok(())

@@ -122,6 +122,7 @@ fn summary(
     writeln!(terminal, "{STRONG}{name}{STRONG:#}: {paint}{}{paint:#}.", counts_in_words(counts))?;
     let mut lines = report.figures.in_words();
     lines.extend(read_in_words(command, &report.figures));
+    lines.extend(not_examined(report));
     lines.extend(most_met(report, counts));
     lines.extend(not_shown(command, report, counts));
     for line in lines {
@@ -193,6 +194,7 @@ fn not_shown(command: &Check, report: &Report, counts: Counts) -> Vec<String> {
         return out;
     }
     if counts.notes > 0 {
+        out.extend(wrong_names(report));
         let mut of_rule: BTreeMap<&str, usize> = BTreeMap::new();
         for f in report.open().filter(|f| f.severity == Severity::Note) {
             *of_rule.entry(f.rule).or_default() += 1;
@@ -208,6 +210,29 @@ fn not_shown(command: &Check, report: &Report, counts: Counts) -> Vec<String> {
         out.push(format!("{findings} answered in the text ({}).", each.join(", ")));
     }
     out
+}
+
+// Once for each cause.
+fn not_examined(report: &Report) -> Vec<String> {
+    let mut by_cause: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for not in &report.not_examined {
+        by_cause.entry(&not.why).or_default().push(&not.what);
+    }
+    let said =
+        |(why, what): (&str, Vec<&str>)| format!("Not examined, for {why}: {}.", what.join("; "));
+    by_cause.into_iter().map(said).collect()
+}
+
+// A plant under another's name is what a reader pays for: said before the other notes.
+fn wrong_names(report: &Report) -> Option<String> {
+    let of_rule = |f: &&Finding| f.rule == "wrong-name" && f.severity == Severity::Note;
+    match report.open().filter(of_rule).count() {
+        0 => None,
+        1 => Some("1 plant may end at another's name (wrong-name): --all shows it.".to_string()),
+        n => Some(format!(
+            "{n} notes say that plants may end at another's name (wrong-name): --all shows them."
+        )),
+    }
 }
 
 /// A part of a lead or account that was not read.

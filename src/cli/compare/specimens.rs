@@ -76,7 +76,7 @@ pub fn run(file: &str, old: &Library, new: &Library, same: &Comparison) -> Resul
         let (line, brought) = line?;
         out.push(match brought {
             Ok(brought) => one(line, brought, &old, &new, same),
-            Err(error) => wrong(line, None, error),
+            Err(e) => wrong(line, e.id, e.error),
         });
     }
     Ok(out)

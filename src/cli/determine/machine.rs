@@ -6,7 +6,7 @@ use anyhow::Result;
 use serde::Serialize;
 
 use super::kept::Reckoned;
-use super::observing::{engines, in_hand, part_named};
+use super::observing::{engines, in_hand, part_or_sight};
 use super::record::Record;
 use super::said::Said;
 use crate::cli::evidence::reckon;
@@ -26,6 +26,8 @@ struct State {
     /// `null` as long as nothing was observed, as the ranking is.
     verdict: Option<VerdictSaid>,
     ranking: Option<Ranked>,
+    /// What to beware of with the names of the ranking and the verdict, each once.
+    cautions: Vec<String>,
     /// The session was ended here with what the observations say.
     finished: bool,
 }
@@ -50,6 +52,7 @@ impl State {
             observations: Vec::new(),
             verdict: None,
             ranking: None,
+            cautions: Vec::new(),
             finished: false,
         };
         let engine = in_hand(engines, view).and_then(|at| Some((at, engines.get(at)?.as_ref()?)));
@@ -75,6 +78,7 @@ impl State {
             numbered.map(|(number, observed)| Numbered { number, observed }).collect();
         state.verdict = Some(r.verdict.clone());
         state.ranking = Some(r.ranking.clone());
+        state.cautions = r.cautions.clone();
         (state, Some(Reckoned { key: at, report: r }))
     }
 }
@@ -192,9 +196,7 @@ fn observed(
             Event::Withdrawn { observation: *n }
         }
         Said::Condition(name) => Event::Condition { name: name.clone() },
-        Said::Part { name, borne } => {
-            Event::Part { name: part_named(engine.key, name)?, borne: *borne }
-        }
+        Said::Part { name, borne } => part_or_sight(engine, events, name, *borne)?,
         Said::Finish => return Err(Some("nothing was observed yet to finish with".to_string())),
         _ => return Err(None),
     };

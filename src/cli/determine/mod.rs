@@ -34,8 +34,8 @@ use specimen::InHand;
 /// state: {"format":1, "asked":{"couplet", "step", "leads":[{"letter", "statements", "taxa"}]},
 /// "possible":[names], "ends":[{"ending", "names", "cautions", "route", "uncertain"}],
 /// "observations":[{"number", "text", "character", "value", "condition", "doubt"}], "verdict",
-/// "ranking"}. A line of its input is what a person would type: a lead's letter, `either`,
-/// `cannot tell`, `back`, or what is seen, such as `Petals red`, `withdraw 1`, `pressed`,
+/// "ranking", "cautions"}. A line of its input is what a person would type: a lead's letter,
+/// `either`, `cannot tell`, `back`, or what is seen, such as `Petals red`, `withdraw 1`, `pressed`,
 /// `no flower`. Observations with a number were typed, others come from the leads taken; verdict
 /// and ranking are those of `hilum sift --json`, null as long as nothing was observed. A line that
 /// is not understood is answered with {"format":1, "error"} and changes nothing. `finish` answers

@@ -3,6 +3,7 @@
 use anyhow::Result;
 
 use super::kept::Reckoned;
+use super::pages;
 use super::said::Said;
 use super::session::Session;
 use crate::cli::evidence as findings;
@@ -10,7 +11,7 @@ use crate::cli::paper::Paper;
 use crate::key::{Key, Library, Stand};
 use crate::sift::bits::Bits;
 use crate::sift::report::Report;
-use crate::sift::{Observation, Verdict, missing};
+use crate::sift::{Doubt, Observation, Unread, Verdict, missing, once};
 use crate::text::language::Language;
 use crate::walk::evidence::Engine;
 use crate::walk::{End, Ending, Event, Route, Step, View};
@@ -37,7 +38,7 @@ pub(super) fn engines<'k>(
 }
 
 /// A part that the key looks at, or the sentence that it looks at none of that name.
-pub(super) fn part_named(key: &Key, name: &str) -> std::result::Result<String, String> {
+fn part_named(key: &Key, name: &str) -> std::result::Result<String, String> {
     let mut parts: Vec<&str> = key.characters.iter().filter_map(|c| c.part.as_deref()).collect();
     parts.sort_unstable();
     parts.dedup();
@@ -49,6 +50,33 @@ pub(super) fn part_named(key: &Key, name: &str) -> std::result::Result<String, S
             Err(format!("The key looks at no part called `{name}`; it has {}.", parts.join(", ")))
         }
     }
+}
+
+/// `no flower`, `has flower`: said of a part of the plant; of what is no part but a character
+/// (`has thorns`) it is an observation.
+///
+/// # Errors
+/// The key has neither; the sentence says which parts it has.
+pub(super) fn part_or_sight(
+    engine: &Engine<'_>,
+    events: &[Event],
+    name: &str,
+    borne: bool,
+) -> std::result::Result<Event, String> {
+    part_named(engine.key, name).map(|name| Event::Part { name, borne }).or_else(|unknown| {
+        let text = format!("{} {name}", if borne { "has" } else { "no" });
+        let condition = engine.specimen(events).condition;
+        engine.read(&text, condition).map_err(|unread| match unread {
+            // `no petals`, where petals are looked at and none of their states is meant.
+            Unread::Nothing { can_be, .. } if !can_be.is_empty() => {
+                let can_be = can_be.join("; ");
+                format!("The key looks at no part called `{name}`; {can_be}.")
+            }
+            _ => unknown,
+        })?;
+        let condition = engine.key.condition(condition).name.clone();
+        Ok(Event::Observed { text, condition, doubt: false })
+    })
 }
 
 impl Session<'_, '_> {
@@ -72,7 +100,7 @@ impl Session<'_, '_> {
                 self.tell(&format!("From here on the specimen is looked at {name}.\n"))?;
                 Ok(true)
             }
-            Said::Part { name, borne } => self.part(at, &name, borne),
+            Said::Part { name, borne } => self.part(at, &name, borne, view),
             Said::Ranking => self.page(at, view, |_, _, paper, r| findings::ranking(paper, r)),
             Said::Next => self.page(at, view, |_, _, paper, r| findings::next(paper, r)),
             Said::Missing => self.missing(at, view),
@@ -96,7 +124,15 @@ impl Session<'_, '_> {
     }
 
     fn evidence(&self, at: usize, steps: &[Step]) -> Vec<Observation> {
-        self.engine(at).map_or_else(Vec::new, |e| e.observations(at, steps, self.walk.events()))
+        let all = |e: &Engine<'_>| e.observations(at, steps, self.walk.events());
+        self.engine(at).map_or_else(Vec::new, |e| once(&all(e)))
+    }
+
+    /// What was typed against a lead taken, or against something typed before.
+    fn contradictions(&self, at: usize, view: &View) -> String {
+        let Some(e) = self.engine(at) else { return String::new() };
+        let list = e.contradictions(at, &self.steps(view), self.walk.events());
+        findings::contradicting(&self.paper(), e.key, &list, self.language)
     }
 
     fn reckon(&self, at: usize, view: &View) -> Option<Report> {
@@ -123,14 +159,19 @@ impl Session<'_, '_> {
         let condition = e.specimen(self.walk.events()).condition;
         match e.read(text, condition) {
             Err(unread) => {
-                let page = format!("Not taken: {unread}.\n");
+                let said = unread.to_string();
+                let end = if said.ends_with('?') { "" } else { "." };
                 let mut out = String::new();
-                self.paper().paragraph(&mut out, "", page.trim_end());
+                self.paper().paragraph(&mut out, "Not taken: ", &format!("{said}{end}"));
                 self.tell(&out)
             }
-            Ok(_) => {
+            Ok(read) => {
+                let doubted = |o: Observation| if doubt { o.doubted(Doubt::Some) } else { o };
+                let read: Vec<Observation> = read.into_iter().map(doubted).collect();
+                let echo = findings::taken_as(&self.paper(), e.key, &read, self.language);
                 let name = e.key.condition(condition).name.clone();
                 self.say(Event::Observed { text: text.to_string(), condition: name, doubt })?;
+                self.tell(&echo)?;
                 self.stand(at, view)
             }
         }
@@ -142,8 +183,9 @@ impl Session<'_, '_> {
             .reckon(at, view)
             .map(|r| findings::standing(&self.paper(), &r))
             .unwrap_or_default();
-        if let Some(route) = &view.asked {
-            page.push_str(&self.agreeing(view, route));
+        match &view.asked {
+            Some(route) => page.push_str(&self.agreeing(view, route)),
+            None => page.push_str(&self.contradictions(at, view)),
         }
         self.tell(&page)
     }
@@ -159,10 +201,12 @@ impl Session<'_, '_> {
         self.stand(at, view)
     }
 
-    fn part(&mut self, at: usize, name: &str, borne: bool) -> Result<bool> {
+    fn part(&mut self, at: usize, name: &str, borne: bool, view: &View) -> Result<bool> {
         let Some(e) = self.engine(at) else { return Ok(false) };
-        let part = match part_named(e.key, name) {
-            Ok(part) => part,
+        let part = match part_or_sight(e, self.walk.events(), name, borne) {
+            Ok(Event::Observed { text, .. }) => return self.statement(at, &text, false, view),
+            Ok(Event::Part { name, .. }) => name,
+            Ok(_) => return Ok(false),
             Err(unknown) => return self.tell(&format!("{unknown}\n")),
         };
         let text = if borne {
@@ -216,9 +260,6 @@ impl Session<'_, '_> {
         };
         if let Some(row) = best {
             let taxon = e.table().taxon(row);
-            for caution in e.key.cautions_for(&[taxon]) {
-                paper.paragraph(&mut page, "CAUTION: ", &caution);
-            }
             page.push('\n');
             page.push_str(&findings::checked(&paper, e.key, e.table(), &observations, taxon));
         }
@@ -229,6 +270,14 @@ impl Session<'_, '_> {
         );
         self.reckoned = Some((self.walk.events().len(), Reckoned { key: at, report: r }));
         self.tell(&page)
+    }
+
+    /// What can be done at a couplet, with something that can be typed of its key.
+    pub(super) fn doors(&self, route: &Route, letters: &[char]) -> String {
+        let example = self.engine(route.stand.key).and_then(|e| {
+            findings::example(e.key, &e.key.couplet(route.stand.couplet).leads, self.language)
+        });
+        pages::doors(&self.paper(), letters, self.screen.is_terminal(), example.as_deref())
     }
 
     /// Marks on the parts of a couplet's leads that this specimen cannot show.
@@ -254,6 +303,7 @@ impl Session<'_, '_> {
             let observations: Vec<Observation> =
                 typed.into_iter().flat_map(|t| t.observations).collect();
             let agreement = crate::sift::agree(e.table(), &observations, 0);
+            let mut most = 0;
             let counts: Vec<String> = e
                 .key
                 .couplet(couplet)
@@ -268,13 +318,19 @@ impl Session<'_, '_> {
                         .filter(|(k, _)| *k == at)
                         .filter_map(|(_, t)| e.table().row(*t));
                     let n = rows.filter(|r| agreement.agreeing().contains(*r)).count();
+                    most = most.max(n);
                     format!("{} {n}", lead.label.letter.unwrap_or('?'))
                 })
                 .collect();
-            out.push_str(&format!(
-                "Of the taxa behind each lead, these agree with what you saw: {}.\n",
-                counts.join(", ")
-            ));
+            out.push_str(&self.contradictions(at, view));
+            if most == 0 {
+                out.push_str("No taxon behind these leads agrees with all that you saw: `seen` lists it, `ranking` tells what speaks against each name.\n");
+            } else {
+                out.push_str(&format!(
+                    "Of the taxa behind each lead, these agree with what you saw: {}.\n",
+                    counts.join(", ")
+                ));
+            }
         }
         let marks = self.marks(route);
         let blind = !marks.is_empty()

@@ -136,11 +136,11 @@ fn capital(text: &str) -> String {
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
-/// The line under a couplet that says what can be done.
-pub fn doors(paper: &Paper, leads: &[char], terminal: bool, observes: bool) -> String {
+/// The line under a couplet that says what can be done; `example` can be typed of this key.
+pub fn doors(paper: &Paper, leads: &[char], terminal: bool, example: Option<&str>) -> String {
     let letters: Vec<String> = leads.iter().map(char::to_string).collect();
     let enter = if terminal { "" } else { ", each with Enter" };
-    let type_it = if observes { " · or type what you see: Petals red" } else { "" };
+    let type_it = example.map_or_else(String::new, |e| format!(" · or type what you see: {e}"));
     let text = format!(
         "{} fits{enter} · * either · ? cannot tell · - back · help · quit{type_it}",
         letters.join(" or ")

@@ -19,7 +19,7 @@ pub struct Session<'k, 's> {
     pub(super) walk: Walk<'k>,
     pub(super) language: &'static Language,
     record: Option<Record>,
-    screen: &'s mut dyn Screen,
+    pub(super) screen: &'s mut dyn Screen,
     colour: bool,
     /// One for each key at hand that declares characters, in the order of the library.
     pub(super) engines: Vec<Option<Engine<'k>>>,
@@ -180,9 +180,7 @@ impl<'k, 's> Session<'k, 's> {
         if view.cut_short {
             page.push_str("More branches are open than can be followed: go back and settle one.\n");
         }
-        let observes = !self.library.main().characters.is_empty();
-        let letters = self.letters(route.stand);
-        page.push_str(&pages::doors(&self.paper(), &letters, self.screen.is_terminal(), observes));
+        page.push_str(&self.doors(route, &self.letters(route.stand)));
         self.tell(&page)?;
         Ok(())
     }

@@ -232,10 +232,10 @@ mod tests {
         let taxa = vec![held(name), Held { name: "Iris".into(), ..Held::default() }];
         let held = Collection { taxa, ..Collection::default() };
         let rows: Vec<_> = held.taxa.iter().map(figures).collect();
-        for width in [40, 60, 80, 120] {
+        for width in [40, 60, 80, 120, 200] {
             let out = rows_shown(&held, &rows, width);
             assert!(out.lines().all(|l| l.width() <= width), "{width}:\n{out}");
-            assert!(out.contains("12345678") && out.contains('…') == (width < 120), "{out}");
+            assert!(out.contains("12345678") && out.contains('…') == (width < 200), "{out}");
         }
         assert!(rows_shown(&held, &rows, 40).contains("Iris\n  nothing\n"));
     }

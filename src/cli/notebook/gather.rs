@@ -36,8 +36,9 @@ At the questions
   gathering has; - goes back to the question before; a full stop ends the
   questions. Before it is recorded you see all of it; Ctrl-C records nothing.
 
-  Numbers that run on from another notebook: give the next one once,
-  hilum notebook --in oren gather 2318; from then on it counts.
+  Numbers that run on from another notebook: give the next one once; from then
+  on it counts.
+  hilum notebook --in oren gather 2318 --place ridge
 
 Fields for --set (several values are parted by |)
   with, place, country, country code, province, coordinates, datum, uncertainty,

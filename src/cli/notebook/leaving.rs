@@ -8,7 +8,6 @@ use serde::Serialize;
 
 use super::Place;
 use super::desk::{self, Desk};
-use super::list::dated;
 use crate::cli::{Outcome, Terminal, input};
 use crate::key::bundled;
 use crate::notebook::desk::{Leaving, Ready, leaving};
@@ -38,11 +37,7 @@ pub struct LeavingSite {
 impl LeavingSite {
     pub fn run(self, place: &Place, terminal: &mut Terminal) -> Result<Outcome> {
         let desk = Desk::open(place)?;
-        let day = match self.date.as_deref() {
-            Some(text) => dated(text)?,
-            None => desk::today(),
-        };
-        let day = day.sort_key();
+        let day = desk::date(self.date.as_deref())?.sort_key();
         let Some(key) = &self.key else {
             let inside: Vec<&str> = bundled::ALL.iter().map(|b| b.name).collect();
             bail!(

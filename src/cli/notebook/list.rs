@@ -10,7 +10,6 @@ use super::Place;
 use super::desk::{self, Desk};
 use crate::cli::{Outcome, Terminal};
 use crate::notebook::catalogue::Summary;
-use crate::notebook::date::When;
 use crate::notebook::search::{Search, State};
 use crate::text::shown::shown;
 
@@ -114,7 +113,7 @@ impl List {
     }
 
     fn search(&self) -> Result<Search> {
-        let date = |t: &Option<String>| t.as_deref().map(dated).transpose();
+        let date = |t: &Option<String>| t.as_deref().map(|t| desk::date(Some(t))).transpose();
         let numbers = match self.numbers.as_deref() {
             None => None,
             Some(text) => match (desk::run(text), text.parse()) {
@@ -140,14 +139,6 @@ impl List {
             }),
         })
     }
-}
-
-/// A date as typed: a day, month or year, `today`, `yesterday`.
-pub fn dated(text: &str) -> Result<When> {
-    Ok(match desk::today().first.whole() {
-        Some(today) => When::read_on(text, today)?,
-        None => When::read(text)?,
-    })
 }
 
 /// The number, with the collector where there are several.

@@ -26,10 +26,10 @@ Examples
   hilum notebook --in oren merge sent.yaml
 
 With --json
-  {\"format\":1, \"recorded\":[ids], \"already\", \"faults\", \"given_twice\":[numbers that
-  stand for two gatherings since]}
+  {\"format\":1, \"recorded\":[ids], \"already\", \"faults\",
+  \"given_twice\":[numbers that stand for two gatherings since]}
 
-Exit status: 0 taken in, 1 with faults or a number given twice, 2 it could not be read")]
+Exit status: 0 taken in, 1 with faults or a number given twice, 2 not read")]
 pub struct Merge {
     /// A notebook's folder, or a file of records
     other: PathBuf,

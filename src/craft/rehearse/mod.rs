@@ -160,7 +160,8 @@ pub fn rehearse(exam: &Examination, readers: &Readers, repairs: usize) -> Rehear
             (!watch.stopped()).then(|| of_one(ground, readers, case))
         })
         .collect();
-    let cut_short = exam.courses().cut_short || ends.iter().any(Option::is_none);
+    let cut_short =
+        exam.graph.is_circular() || exam.courses().cut_short || ends.iter().any(Option::is_none);
     let (cases, ends): (Vec<Case>, Vec<Ends>) =
         cases.into_iter().zip(ends).filter_map(|(c, e)| Some((c, e?))).unzip();
     let taxa: Vec<OneTaxon> =
@@ -187,6 +188,10 @@ pub fn rehearse(exam: &Examination, readers: &Readers, repairs: usize) -> Rehear
 }
 
 fn cases<'e>(exam: &'e Examination, readers: &Readers) -> Vec<Case<'e>> {
+    // No reader is sent round in a circle.
+    if exam.graph.is_circular() {
+        return Vec::new();
+    }
     let courses = exam.courses();
     let runs = courses.all();
     let (weight, _) = weights(exam.key);

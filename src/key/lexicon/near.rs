@@ -118,6 +118,55 @@ impl Lexicon {
     }
 }
 
+impl Lexicon {
+    /// The character whose states a part of which nothing was read speaks of, and what it says of
+    /// it: the part begins as one of its sentences, and what follows is made of words of its
+    /// states and of words that join them.
+    pub fn states_misput(&self, part: &str) -> Option<(CharacterId, String)> {
+        let mut tokens = Vec::new();
+        self.vocabulary.read(part, self.language, &mut Known::default(), &mut tokens);
+        let mut node = 0;
+        let mut deepest = None;
+        for (i, t) in tokens.iter().enumerate() {
+            match self.forms.child(node, t.word) {
+                Some(next) => node = next,
+                None => break,
+            }
+            if !self.forms.at(node).is_empty() {
+                deepest = Some((i + 1, node));
+            }
+        }
+        let (at, node) = deepest?;
+        let rest = tokens.get(at..).filter(|r| !r.is_empty())?;
+        let [form] = self.forms.at(node) else { return None };
+        let closing = form.closing.len();
+        if rest.len() <= closing
+            || !super::phrases::follows(&rest[rest.len() - closing..], &form.closing)
+        {
+            return None;
+        }
+        let (from, to) = (rest[0].start as usize, rest[rest.len() - closing - 1].end as usize);
+        let filling = &part[from..to];
+        let known: std::collections::BTreeSet<&str> = self.state_words[form.character.0 as usize]
+            .iter()
+            .flat_map(|w| w.split(|c: char| !c.is_alphanumeric()))
+            .filter(|w| w.chars().count() > 2)
+            .collect();
+        let joins = [self.language.or, self.language.and, self.language.to];
+        let low = filling.to_lowercase();
+        let mut any = false;
+        for word in low.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()) {
+            let joined = joins.iter().any(|j| j.contains(&word));
+            if !joined && !known.contains(word) {
+                return None;
+            }
+            any |= !joined;
+        }
+        let filling: Vec<&str> = filling.split_whitespace().collect();
+        any.then(|| (form.character, filling.join(" ")))
+    }
+}
+
 /// The word within two letters of `word` (one where it is short), the first of the nearest.
 pub(crate) fn nearest<'a>(word: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
     let length = word.chars().count();

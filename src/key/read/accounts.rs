@@ -3,7 +3,7 @@
 use indexmap::IndexMap;
 
 use super::names::{folded, split_name};
-use super::{Reader, Taxa};
+use super::{Reader, Taxa, slips};
 use crate::key::character::Character;
 use crate::key::lexicon::Lexicon;
 use crate::key::taxon::{Rank, Taxon, TaxonId};
@@ -98,7 +98,12 @@ impl Reader<'_> {
             return self.empty(note);
         }
         match word.as_str() {
-            "called" => t.called.extend(self.list(&note.value).into_iter().map(|(n, _)| (None, n))),
+            "called" => {
+                let names = self.list(&note.value);
+                let slips = names.iter().filter_map(|(n, s)| slips::language_among_names(n, *s));
+                self.out.extend(slips);
+                t.called.extend(names.into_iter().map(|(n, _)| (None, n)));
+            }
             "synonym" => {
                 t.synonyms.extend(self.pieces(&note.value, ';').into_iter().map(|(n, _)| n))
             }

@@ -9,6 +9,7 @@ mod looks;
 pub(crate) mod names;
 mod outcomes;
 mod properties;
+mod slips;
 mod statements;
 mod states;
 

@@ -6,6 +6,7 @@ use foldhash::HashMap;
 use indexmap::IndexMap;
 
 use super::names::{folded, is_abbreviated, split_name};
+use super::slips;
 use super::{Reader, Taxa};
 use crate::key::couplet::{CoupletId, LeadId, Outcome, Place, SubkeyId};
 use crate::key::taxon::{Rank, Taxon, TaxonId};
@@ -182,13 +183,20 @@ impl Reader<'_> {
             }
         }
         let name = split_name(&written);
-        if !name.name.starts_with(|c: char| c.is_uppercase() || c == '×' || c == '"' || c == '\'')
+        if let Some(figures) = slips::figures(text) {
+            self.out.push(slips::letter_for_figure(text, span, &figures));
+        } else if !name
+            .name
+            .starts_with(|c: char| c.is_uppercase() || c == '×' || c == '"' || c == '\'')
         {
             self.out.push(
                 Finding::warning("name-unreadable", span, format!("`{text}` begins like no name of a taxon"))
                     .why("It was taken as a name all the same: every lead has to go somewhere.")
                     .remedy("Write the name with a capital; or a couplet's number, `key to ...`, `stop: the reason`."),
             );
+        }
+        if let Some(comma) = slips::comma_between_names(text, &taxa.names) {
+            self.out.push(slips::write_or(text, span, comma));
         }
         if name.rank != Rank::Group {
             *genus = name.name.split(' ').next().map(str::to_string);

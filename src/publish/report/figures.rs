@@ -7,7 +7,7 @@ use crate::check::reason::words::listed;
 use crate::check::study::{Quality, Study};
 use crate::key::Figures;
 
-use super::{Examined, counted, prose, text};
+use super::{Examined, prose, text};
 
 /// How many of a list are named; the rest is counted.
 const MOST: usize = 12;
@@ -142,25 +142,33 @@ fn before_pressing(out: &mut String, study: &Study) {
 
 /// The taxa that are hardest to tell apart from their accounts.
 pub fn nearest(out: &mut String, one: &Examined, _: usize) {
-    let Some(study) = one.study.filter(|s| !s.nearest.is_empty()) else { return };
-    for (by, words) in [
-        (0, "Nothing in their accounts tells them apart"),
-        (1, "One character tells them apart"),
-        (2, "Two characters tell them apart"),
-    ] {
-        let pairs: Vec<_> = study.nearest.iter().filter(|n| n.by == by).collect();
-        if pairs.is_empty() {
+    let Some(study) = one.study else { return };
+    for (pairs, words) in study.pairs.iter().zip([
+        "Nothing in their accounts tells them apart",
+        "One character tells them apart",
+        "Two characters tell them apart",
+    ]) {
+        if pairs.pairs + pairs.silent + pairs.not_looked_into == 0 {
             continue;
         }
-        let _ = writeln!(
-            out,
-            "<h3>{words}: {}</h3>\n<ul class=\"plain pairs\">",
-            counted(pairs.len(), "pair")
-        );
-        for pair in pairs {
-            let _ = writeln!(out, "<li>{} and {}</li>", text(&pair.first), text(&pair.second));
+        let _ = writeln!(out, "<h3>{words}: {}</h3>", text(&pairs.in_words()));
+        let shown: Vec<_> = study.nearest.iter().filter(|n| n.by == pairs.by).collect();
+        if shown.is_empty() {
+            continue;
+        }
+        out.push_str("<ul class=\"plain pairs\">\n");
+        for pair in &shown {
+            let by = match pair.characters.as_slice() {
+                [] => String::new(),
+                all => format!(": {}", all.join(", ")),
+            };
+            let said = format!("{} and {}{by}", pair.first, pair.second);
+            let _ = writeln!(out, "<li>{}</li>", text(&said));
         }
         out.push_str("</ul>\n");
+        if pairs.pairs > shown.len() {
+            let _ = writeln!(out, "<p>and {} more.</p>", pairs.pairs - shown.len());
+        }
     }
 }
 

@@ -116,6 +116,10 @@ fn heading(out: &mut String, one: &Examined) {
     line("Size", &figures::size(&one.report.figures));
     line("Routes", &figures::routes(&one.report.figures));
     out.push_str("</dl>\n");
+    for not in &one.report.not_examined {
+        let words = format!("{}, for {}.", not.what, not.why);
+        let _ = writeln!(out, "<p><strong>Not examined:</strong> {}</p>", text(&words));
+    }
     if !one.report.not_applied.is_empty() {
         let _ = writeln!(
             out,

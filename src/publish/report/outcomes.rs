@@ -33,10 +33,7 @@ pub fn write(out: &mut String, one: &Examined, number: usize) {
         );
     }
     if outcomes.cut_short {
-        out.push_str(
-            "<p>Not every taxon was run through the key: a route is circular, or the work was \
-             broken off.</p>\n",
-        );
+        out.push_str("<p>Not every taxon was run through the key: the work was broken off.</p>\n");
     }
 }
 

@@ -22,10 +22,11 @@ const LARGEST: f64 = 16.0;
 const SMALLEST: f64 = 2.2;
 
 /// The columns behind the names, in order: where a plant comes to no name.
-const WITHOUT_NAME: [(Kind, &str); 4] = [
+const WITHOUT_NAME: [(Kind, &str); 5] = [
     (Kind::Stop, "a stop"),
     (Kind::Elsewhere, "another file"),
     (Kind::NoLead, "no lead that fits"),
+    (Kind::Round, "round in a circle"),
     (Kind::Nowhere, "a lead that goes nowhere"),
 ];
 

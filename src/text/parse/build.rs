@@ -4,8 +4,9 @@ use super::bodies::{character, condition, term};
 use super::lead::Draft;
 use super::lines::{Line, Rest, depth, tab_after, trim};
 use super::properties::words_of;
+use super::slips::{self, Slip};
 use crate::text::finding::Finding;
-use crate::text::language::{Language, fold};
+use crate::text::language::Language;
 use crate::text::source::Source;
 use crate::text::span::Span;
 use crate::text::tree::{Below, Body, Entry, Note, Section, SectionKind, Tree, Trivia};
@@ -24,6 +25,8 @@ pub(super) struct Builder<'a> {
     note_indent: Option<usize>,
     /// Whether a title was met, or a section without one.
     begun: bool,
+    /// The first line says `Key`, and the key begins further down.
+    bare_title: bool,
 }
 
 impl<'a> Builder<'a> {
@@ -46,10 +49,12 @@ impl<'a> Builder<'a> {
             entry: None,
             note_indent: None,
             begun: false,
+            bare_title: false,
         }
     }
 
     pub fn build(mut self, lines: impl Iterator<Item = Line>) -> Tree {
+        self.bare_title = slips::begins_with_bare_key(self.text);
         for line in lines {
             match line {
                 Line::Blank(at) => self.pending.push(at),
@@ -123,17 +128,7 @@ impl<'a> Builder<'a> {
             self.begun = true;
             self.tree.before = std::mem::take(&mut self.pending);
             self.tree.title = Words::one(trim(self.text, whole));
-            self.out.push(
-                Finding::warning(
-                    "title-missing",
-                    label,
-                    "the first line looks like a lead; it was taken as the title",
-                )
-                .why("The first line of a key file is its title.")
-                .remedy(
-                    "Write the key's title above it, and `key` alone on a line before the leads.",
-                ),
-            );
+            self.out.push(slips::lead_as_title(label));
             return;
         }
         let misread = !self.text[label.range()].starts_with(|c: char| c.is_ascii_digit())
@@ -185,11 +180,11 @@ impl<'a> Builder<'a> {
     fn margin(&mut self, rest: Rest) {
         self.settle_language();
         let text = &self.text[rest.text.range()];
-        let section = self
-            .language
-            .section(text)
-            .or_else(|| Language::english().section(text))
-            .filter(|k| self.begun || *k != SectionKind::Key || fold(text) == "key");
+        let section =
+            self.language.section(text).or_else(|| Language::english().section(text)).filter(|k| {
+                let key = !self.bare_title && slips::is_bare_key(text);
+                self.begun || *k != SectionKind::Key || key
+            });
         if let Some(kind) = section {
             self.begun = true;
             self.close();
@@ -206,6 +201,9 @@ impl<'a> Builder<'a> {
             self.begun = true;
             self.tree.before = std::mem::take(&mut self.pending);
             self.tree.title = Words::one(rest.text);
+            if self.bare_title {
+                self.out.push(slips::bare_title(rest.text));
+            }
             return;
         }
         let body = match self.kind() {
@@ -241,24 +239,11 @@ impl<'a> Builder<'a> {
                 }
             },
             Some(SectionKind::Key) => {
-                self.unlabelled(&rest);
+                self.out.push(slips::unlabelled(&rest));
                 Body::Stray(Words::one(rest.text))
             }
         };
         self.open(body);
-    }
-
-    fn unlabelled(&mut self, rest: &Rest) {
-        let finding = if rest.leaders.is_empty() {
-            Finding::error("stray-line", rest.text, "this line is no lead, no note and no comment")
-                .why("Under `key`, what stands at the margin is a lead with its label (7a) or begins a section.")
-                .remedy("Indent it if it belongs to the lead above; put `# ` before it if it is a comment.")
-        } else {
-            Finding::error("labels-missing", rest.text, "this lead has no label")
-                .why("Couplets are found by their labels. Automatic numbers of a word processor vanish on copying.")
-                .remedy("Write the couplet's number and the lead's letter at the margin: `1a`. Were the numbers automatic?")
-        };
-        self.out.push(finding);
     }
 
     fn stray(&mut self, span: Span, what: &str, remedy: &str) {
@@ -291,6 +276,12 @@ impl<'a> Builder<'a> {
             self.tree.before = std::mem::take(&mut self.pending);
             self.tree.title = Words::one(trim(self.text, whole));
             return;
+        }
+        if kind == Some(SectionKind::Key)
+            && let Some(label) = slips::indented_label(self.text, whole, &rest)
+        {
+            self.out.push(slips::indented_lead(self.text, indent, label));
+            return self.lead_line(label, None, slips::after_label(self.text, label, rest));
         }
         // Deeper than the property line above: its value goes on, unless a known word stands here.
         let known = word.is_some_and(|w| self.is_known(kind, w));
@@ -416,19 +407,7 @@ impl<'a> Builder<'a> {
         let Some(note) = self.tree.language_note() else { return };
         let code = note.value.text(self.text);
         if Language::of(&code).is_none() {
-            let known: Vec<_> = crate::text::language::ALL
-                .iter()
-                .map(|l| format!("{} ({})", l.code, l.name))
-                .collect();
-            self.out.push(
-                Finding::error(
-                    "unknown-language",
-                    note.value.span(),
-                    format!("there is no word table for the language `{code}`"),
-                )
-                .why("The section words, `or`, `to` and the words of frequency come from it.")
-                .remedy(format!("Use one of {}; the file was read as English.", known.join(", "))),
-            );
+            self.out.push(slips::unknown_language(&code, note.value.span()));
         }
     }
 
@@ -465,6 +444,15 @@ impl<'a> Builder<'a> {
         }
         let trivia = std::mem::take(&mut self.pending);
         if kind == Some(SectionKind::Taxa) && self.entry.is_some() {
+            let before = match self.below().last() {
+                Some(Below::Text { words, .. }) => words.segments.last().copied(),
+                _ => None,
+            };
+            if let Some(slip) = Slip::of(self.text, span, kind)
+                && slip.is_meant(self.text, before, self.language)
+            {
+                self.out.push(slip.in_account(self.text));
+            }
             if let Some(Below::Text { words, before }) = self.below().last_mut() {
                 before.extend(trivia);
                 words.segments.push(span);
@@ -484,7 +472,13 @@ impl<'a> Builder<'a> {
             "A property is one word, two blanks and a value ({}); put `# ` before a comment.",
             words_of(kind).join(", ")
         );
-        self.stray(span, what, &remedy);
+        match Slip::of(self.text, span, kind) {
+            Some(slip) => {
+                let finding = Finding::error("stray-line", span, what);
+                self.out.push(slip.mended(finding, self.text));
+            }
+            None => self.stray(span, what, &remedy),
+        }
         self.below().push(Below::Text { before: trivia, words: Words::one(span) });
     }
 }

@@ -9,6 +9,7 @@ mod lead;
 mod lines;
 mod page;
 mod properties;
+mod slips;
 
 use super::finding::{Finding, settle};
 use super::source::Source;

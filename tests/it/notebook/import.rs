@@ -167,6 +167,11 @@ fn a_guessed_map_reads_back() {
         let map = ColumnMap::guess(&columns(column.as_bytes()).unwrap().0);
         assert_eq!(ColumnMap::read(&map.text()), Ok(map), "{column}");
     }
+    // What is left out stands behind a comment's sign, whatever it is called.
+    for column in ["No,a\u{2028}b: [", "\"x\ny: z\",Date", "\"- a\r{\",\u{85}"] {
+        let guess = guess(column.as_bytes()).unwrap();
+        assert_eq!(ColumnMap::read(&guess.text()), Ok(guess.map.clone()), "{}", guess.text());
+    }
 }
 
 /// A cell with the sign in it that stands unquoted pushes the cells behind it under wrong heads.

@@ -3,7 +3,9 @@
 mod broken_off;
 mod brute;
 mod bundled_faults;
+mod circles;
 mod faults;
+mod measures;
 mod outside;
 mod rehearsed;
 pub mod small;

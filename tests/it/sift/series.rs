@@ -63,6 +63,8 @@ fn a_series_names_each_specimen_as_if_it_were_the_only_one() {
         let read =
             |t: &String| hilum::sift::read_observation(&desk.key, &desk.lexicon, t, condition);
         let seen: Vec<_> = answers.iter().flat_map(|t| read(t).expect("it is read")).collect();
+        // What was said twice counts once.
+        let seen = hilum::sift::once(&seen);
         let in_flower = month.is_some();
         let specimen = Specimen { month, in_flower, place, ..Specimen::default() };
         let prior = Prior::of(&desk.key, &desk.table, &specimen);
