@@ -102,7 +102,21 @@ pub fn columns(bytes: &[u8]) -> Result<(Vec<String>, u8), NoTable> {
     if names.iter().all(String::is_empty) {
         return Err(NoTable::Empty);
     }
-    Ok((named(names), sign))
+    Ok((named(names.into_iter().map(shortened).collect()), sign))
+}
+
+/// The most letters of a column's name: it becomes the name of a field, and a name of more than
+/// about a thousand could not be read back from the ledger.
+const LONGEST_NAME: usize = 120;
+
+/// A column's name without characters that cannot be seen, and not too long for a field.
+fn shortened(name: String) -> String {
+    let seen: String = name.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    let name = seen.trim();
+    match name.char_indices().nth(LONGEST_NAME) {
+        Some((at, _)) => format!("{}…", name[..at].trim_end()),
+        None => name.to_string(),
+    }
 }
 
 /// Names for columns that have none, or one that stands before: what is in them is kept too.

@@ -366,3 +366,18 @@ fn what_a_part_cannot_show_is_asked_of_the_plant() {
     assert!(wood.contains("on the plant, while you are here:"), "{wood}");
     assert!(!wood.contains("note fresh") && !sheet.contains("on the plant"), "{}", ran.out);
 }
+
+#[test]
+fn a_column_with_a_very_long_name_is_read_back() {
+    let long = "Lat\u{14}".repeat(400);
+    let table =
+        format!("Number,Collector,Date,{long},{long}\n7,A. K. Ashdown,2026-05-02,one,two\n");
+    let map = ColumnMap::guess(&columns(table.as_bytes()).unwrap().0);
+    let out = read(table.as_bytes(), "t.csv", &map).unwrap();
+    let text: String = out.records.iter().map(|r| r.document()).collect();
+    let again =
+        hilum::notebook::scan::read_documents(text.as_bytes(), "again.yaml", &mut Vec::new());
+    let again: Vec<_> = again.into_iter().map(|p| p.record).collect();
+    assert_eq!((again.len(), &again), (1, &out.records));
+    assert!(text.contains(": one") && text.contains(": two"), "{text}");
+}
