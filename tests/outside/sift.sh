@@ -4,20 +4,9 @@
 # What is not at hand is named and not tested; HILUM_OUTSIDE_REQUIRED=1 makes that an error.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
-work="$PWD/target/outside"
-mkdir -p "$work"
+. tests/outside/python.sh
 data="${HILUM_SHARED:-$PWD/../shared}/datasets"
-
-missing() {
-  echo "NOT TESTED: $*" >&2
-  [ "${HILUM_OUTSIDE_REQUIRED:-0}" = 1 ] && exit 1
-  exit 0
-}
-
-command -v python3 >/dev/null || missing "rates beside scikit-learn: python3 is not at hand"
-if [ ! -x "$work/venv/bin/python" ]; then
-  python3 -m venv "$work/venv" || missing "rates beside scikit-learn: python3 has no venv"
-fi
+has_python "rates beside scikit-learn"
 "$work/venv/bin/pip" -q install --disable-pip-version-check scikit-learn==1.9.1 numpy==2.4.6 ||
   missing "rates beside scikit-learn: it could not be installed"
 [ -f "$data/iris.csv" ] && [ -f "$data/penguins.csv" ] ||

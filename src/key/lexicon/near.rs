@@ -4,7 +4,7 @@ use std::sync::PoisonError;
 
 use super::Lexicon;
 use super::forms;
-use super::tokens::{Known, comparable};
+use super::tokens::{Known, Token, comparable};
 use crate::key::character::{Character, CharacterId};
 use crate::text::span::Span;
 use crate::text::words::Words;
@@ -77,8 +77,9 @@ impl Lexicon {
         found
     }
 
-    /// The longest opening that the part begins with, then the nearest state of its characters.
-    fn nearby_state(&self, part: &str, base: usize, words: &Words) -> Option<Nearby> {
+    /// The words of a part, how many of them are the longest opening that it begins with, and the
+    /// node of that.
+    fn longest_opening(&self, part: &str) -> Option<(Vec<Token>, usize, u32)> {
         let mut tokens = Vec::new();
         self.vocabulary.read(part, self.language, &mut Known::default(), &mut tokens);
         let mut node = 0;
@@ -93,6 +94,12 @@ impl Lexicon {
             }
         }
         let (at, node) = deepest?;
+        Some((tokens, at, node))
+    }
+
+    /// The longest opening that the part begins with, then the nearest state of its characters.
+    fn nearby_state(&self, part: &str, base: usize, words: &Words) -> Option<Nearby> {
+        let (tokens, at, node) = self.longest_opening(part)?;
         let rest = tokens.get(at..).filter(|r| !r.is_empty())?;
         for form in self.forms.at(node) {
             let closing = form.closing.len();
@@ -123,20 +130,7 @@ impl Lexicon {
     /// it: the part begins as one of its sentences, and what follows is made of words of its
     /// states and of words that join them.
     pub fn states_misput(&self, part: &str) -> Option<(CharacterId, String)> {
-        let mut tokens = Vec::new();
-        self.vocabulary.read(part, self.language, &mut Known::default(), &mut tokens);
-        let mut node = 0;
-        let mut deepest = None;
-        for (i, t) in tokens.iter().enumerate() {
-            match self.forms.child(node, t.word) {
-                Some(next) => node = next,
-                None => break,
-            }
-            if !self.forms.at(node).is_empty() {
-                deepest = Some((i + 1, node));
-            }
-        }
-        let (at, node) = deepest?;
+        let (tokens, at, node) = self.longest_opening(part)?;
         let rest = tokens.get(at..).filter(|r| !r.is_empty())?;
         let [form] = self.forms.at(node) else { return None };
         let closing = form.closing.len();

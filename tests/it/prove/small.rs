@@ -7,31 +7,7 @@
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-/// A small generator of numbers: Steele, Lea and Flood 2014, splitmix64.
-pub struct Dice(u64);
-
-impl Dice {
-    pub fn new(seed: u64) -> Dice {
-        Dice(seed)
-    }
-
-    pub fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^ (z >> 31)
-    }
-
-    /// 0 up to, not including, `n`.
-    pub fn below(&mut self, n: usize) -> usize {
-        (self.next() % n.max(1) as u64) as usize
-    }
-
-    pub fn once_in(&mut self, n: usize) -> bool {
-        self.below(n) == 0
-    }
-}
+pub use crate::generate::Dice;
 
 const ORGANS: [&str; 12] = [
     "Leaves", "Petals", "Sepals", "Stems", "Capsules", "Seeds", "Stipules", "Bracts", "Anthers",
